@@ -1,0 +1,77 @@
+"""The one exception tree.
+
+::
+
+    MountwrightError
+    ├── InvalidQuantityError     a number that cannot be a length, angle or doubt
+    ├── InvalidHoleError         a hole that cannot be
+    ├── InvalidMountError        a mount that contradicts itself
+    ├── PatternError             two hole patterns that cannot be compared
+    ├── StandardsFileError       a standards file with faults, all of them listed
+    ├── PluginError              a plugin that cannot be taken in
+    └── SettingsError            an environment variable that cannot be used
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+
+class MountwrightError(Exception):
+    """Root of everything this package raises on purpose."""
+
+
+class InvalidQuantityError(MountwrightError, ValueError):
+    """A number that cannot be a length, an angle or a doubt."""
+
+    def __init__(self, found: object, expected: str) -> None:
+        self.found, self.expected = found, expected
+        super().__init__(f"found {found!r}, expected {expected}")
+
+
+class InvalidHoleError(MountwrightError, ValueError):
+    """A hole that cannot be."""
+
+    def __init__(self, hole: str, found: str, expected: str) -> None:
+        self.hole, self.found, self.expected = hole, found, expected
+        super().__init__(f"hole {hole!r}: {found}, expected {expected}")
+
+
+class InvalidMountError(MountwrightError, ValueError):
+    """A mount that contradicts itself."""
+
+    def __init__(self, where: str, found: str, expected: str) -> None:
+        self.where, self.found, self.expected = where, found, expected
+        super().__init__(f"{where}: {found}, expected {expected}")
+
+
+class PatternError(MountwrightError, ValueError):
+    """Two hole patterns that cannot be compared."""
+
+    def __init__(self, found: str, expected: str) -> None:
+        self.found, self.expected = found, expected
+        super().__init__(f"{found}, expected {expected}")
+
+
+class StandardsFileError(MountwrightError, ValueError):
+    """A standards file with faults, each given by its place in the file."""
+
+    def __init__(self, file: str, faults: Sequence[str]) -> None:
+        self.file, self.faults = file, tuple(faults)
+        super().__init__(f"{file}: " + "; ".join(self.faults))
+
+
+class PluginError(MountwrightError):
+    """A plugin that cannot be taken in."""
+
+    def __init__(self, plugin: str, reason: str) -> None:
+        self.plugin, self.reason = plugin, reason
+        super().__init__(f"plugin {plugin!r}: {reason}")
+
+
+class SettingsError(MountwrightError, ValueError):
+    """An environment variable that cannot be used."""
+
+    def __init__(self, variable: str, found: str, expected: str) -> None:
+        self.variable, self.found, self.expected = variable, found, expected
+        super().__init__(f"{variable}: found {found!r}, expected {expected}")

@@ -1,0 +1,1 @@
+"""Numbers with doubt: quantities, instruments, uncertainty and conformity."""

@@ -1,0 +1,1 @@
+"""Mount standards: how they are described, found, loaded and asked."""
