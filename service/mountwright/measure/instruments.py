@@ -1,0 +1,45 @@
+"""Instruments and what a reading with each is good for, from ``instruments.toml``."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from types import MappingProxyType
+from typing import Any
+
+from mountwright.measure.quantity import UNITS, thousandths
+
+
+@dataclass(frozen=True)
+class Instrument:
+    """One way to take a reading.
+
+    Parameters
+    ----------
+    name : str
+        As given in a request.
+    half_widths : Mapping[str, int]
+        By unit, whole thousandths, rectangular.
+    methods : Mapping[str, int]
+        Half-widths in whole micrometres of a named way to use it.
+    """
+
+    name: str
+    half_widths: Mapping[str, int]
+    methods: Mapping[str, int]
+
+
+def _instrument(name: str, row: Mapping[str, Any]) -> Instrument:
+    widths = {unit: thousandths(row[f"half_width_{unit}"]) for unit in UNITS if f"half_width_{unit}" in row}
+    methods = {method: thousandths(entry["half_width_mm"]) for method, entry in row.get("method", {}).items()}
+    return Instrument(name, MappingProxyType(widths), MappingProxyType(methods))
+
+
+@cache
+def instruments() -> Mapping[str, Instrument]:
+    """Give every instrument by name."""
+    text = resources.files(__package__).joinpath("instruments.toml").read_text(encoding="utf-8")
+    return MappingProxyType({name: _instrument(name, row) for name, row in tomllib.loads(text).items()})
