@@ -1,0 +1,132 @@
+"""Finds the installed standards: entry points of the group ``mountwright.standards`` and a folder of TOML files."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Sequence
+from functools import partial
+from importlib.metadata import EntryPoint, entry_points
+from pathlib import Path
+
+import pluggy
+
+from mountwright.errors import MountwrightError, PluginError
+from mountwright.mounts import hookspecs
+from mountwright.mounts.registry import PluginFailure, Registry, assembled
+from mountwright.mounts.standard import StandardSet
+from mountwright.mounts.toml_file import read_standards
+
+GROUP = "mountwright.standards"
+HOME = "mountwright"
+
+
+def discovered(
+    folder: Path | None = None,
+    blocked: Collection[str] = (),
+    found: Sequence[EntryPoint] | None = None,
+    package_version: str = "",
+) -> Registry:
+    """Load every plugin and standards file, each on its own, and keep those that hold together.
+
+    Parameters
+    ----------
+    folder : Path or None
+        Folder of ``*.toml`` files, each a set of standards.
+    blocked : collection of str
+        Plugin names (for a file, its name without the ending) not to load.
+    found : sequence of EntryPoint or None
+        Instead of those that are installed.
+    package_version : str
+        Enters the rules' version.
+
+    Raises
+    ------
+    PluginError
+        When a plugin of our own distribution fails; a stranger's is left out and listed.
+    """
+    candidates = [*_plugins(entry_points(group=GROUP) if found is None else found), *_files(folder)]
+    kept: list[StandardSet] = []
+    failures: list[PluginFailure] = []
+    names: set[str] = set()
+    for name, distribution, load in candidates:
+        if name in blocked:
+            continue
+        try:
+            _refuse_repeated(name, names)
+            sets = load()
+            _refuse_known(sets, kept)
+        # A stranger's plugin may raise anything at import; whatever it is, the others still load.
+        except (Exception, SystemExit) as error:
+            if distribution == HOME:
+                raise PluginError(name, _reason(error)) from error
+            failures.append(PluginFailure(name, distribution, _reason(error)))
+            continue
+        names.add(name)
+        kept.extend(sets)
+    return assembled(kept, failures, package_version)
+
+
+_Candidate = tuple[str, str, Callable[[], tuple[StandardSet, ...]]]
+
+
+def _plugins(found: Iterable[EntryPoint]) -> list[_Candidate]:
+    """Give our own plugins first, so that a stranger's of the same name or key never takes their place."""
+    named = [(point.name, point.dist.name if point.dist else "unknown", point) for point in found]
+    ordered = sorted(named, key=lambda entry: (entry[1] != HOME, entry[0], entry[1]))
+    return [(name, distribution, partial(_handed_over, point)) for name, distribution, point in ordered]
+
+
+def _files(folder: Path | None) -> list[_Candidate]:
+    paths = sorted(folder.glob("*.toml")) if folder else []
+    return [(path.stem, str(path), partial(_alone, path)) for path in paths]
+
+
+def _alone(path: Path) -> tuple[StandardSet, ...]:
+    return (standards_in(path),)
+
+
+def standards_in(path: Path) -> StandardSet:
+    """Read one standards file from disk.
+
+    Raises
+    ------
+    StandardsFileError
+        With every fault of the file.
+    OSError
+        When it cannot be read.
+    """
+    return read_standards(path.read_text(encoding="utf-8"), path.name)
+
+
+def _handed_over(point: EntryPoint) -> tuple[StandardSet, ...]:
+    manager = pluggy.PluginManager(hookspecs.PROJECT)
+    manager.add_hookspecs(hookspecs)
+    manager.register(point.load(), point.name)
+    manager.check_pending()
+    handed = manager.hook.mountwright_standards()
+    sets = handed if isinstance(handed, tuple) else (handed,)
+    for one in sets:
+        if not isinstance(one, StandardSet):
+            raise PluginError(point.name, f"hook mountwright_standards gave {one!r}, expected a StandardSet")
+    return sets
+
+
+def _refuse_repeated(name: str, names: Collection[str]) -> None:
+    if name in names:
+        raise PluginError(name, "a plugin of this name is already loaded")
+
+
+def _refuse_known(sets: Iterable[StandardSet], kept: Iterable[StandardSet]) -> None:
+    families = {one.family.name for one in kept}
+    keys = {standard.key for one in kept for standard in one.standards}
+    for one in sets:
+        if one.family.name in families:
+            raise PluginError(one.family.name, f"family {one.family.name!r} is already installed")
+        shared = keys & {standard.key for standard in one.standards}
+        if shared:
+            raise PluginError(one.family.name, f"standard key repeated: {', '.join(sorted(shared))}")
+        families.add(one.family.name)
+        keys |= {standard.key for standard in one.standards}
+
+
+def _reason(error: BaseException) -> str:
+    return str(error) if isinstance(error, MountwrightError) else f"{type(error).__name__}: {error}"

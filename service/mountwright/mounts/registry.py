@@ -1,0 +1,119 @@
+"""Every installed standard, looked up by key and by position."""
+
+from __future__ import annotations
+
+import hashlib
+import logging
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from mountwright.errors import PluginError
+from mountwright.measure.quantity import Limits
+from mountwright.mounts.standard import Conversion, Family, Standard, StandardSet
+
+log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True)
+class PluginFailure:
+    """A plugin or standards file that was left out, and why."""
+
+    plugin: str
+    distribution: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class Registry:
+    """The installed standards; built once and only read afterwards.
+
+    Parameters
+    ----------
+    standards : Mapping[str, Standard]
+        By key, sorted.
+    conversions : tuple of Conversion
+    messages : Mapping[str, str]
+        The plugins' message templates by code.
+    failures : tuple of PluginFailure
+    rules_version : str
+        Digest over what was installed; two copies with the same digest judge alike.
+    """
+
+    standards: Mapping[str, Standard]
+    conversions: tuple[Conversion, ...]
+    messages: Mapping[str, str]
+    failures: tuple[PluginFailure, ...]
+    rules_version: str
+    faults: Counter[str] = field(default_factory=Counter, compare=False)
+    _by_position: Mapping[str, tuple[Standard, ...]] = field(init=False, repr=False, compare=False)
+    _plausible: Mapping[tuple[str, str], Limits] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        by_position: dict[str, tuple[Standard, ...]] = {}
+        plausible: dict[tuple[str, str], Limits] = {}
+        for standard in self.standards.values():
+            for position in standard.family.positions:
+                by_position[position] = (*by_position.get(position, ()), standard)
+                for dimension in standard.family.dimensions.values():
+                    where = (position, dimension.name)
+                    plausible[where] = _widened(plausible.get(where), dimension.plausible)
+        object.__setattr__(self, "_by_position", MappingProxyType(by_position))
+        object.__setattr__(self, "_plausible", MappingProxyType(plausible))
+
+    @property
+    def positions(self) -> tuple[str, ...]:
+        """Give the positions that some installed standard serves, sorted."""
+        return tuple(sorted(self._by_position))
+
+    def at(self, position: str) -> tuple[Standard, ...]:
+        """Give the standards at a position, by key; none where nothing is installed."""
+        return self._by_position.get(position, ())
+
+    def families_at(self, position: str) -> tuple[Family, ...]:
+        """Give the families at a position, each once."""
+        return tuple({standard.family.name: standard.family for standard in self.at(position)}.values())
+
+    def plausible(self, position: str, dimension: str) -> Limits | None:
+        """Give the widest range that any standard at the position allows a figure in, thousandths; None if unknown."""
+        return self._plausible.get((position, dimension))
+
+    def record_fault(self, family: str, error: Exception) -> None:
+        """Log and count a rule that raised."""
+        self.faults[family] += 1
+        log.error("plugin %s raised in a check", family, exc_info=error)
+
+
+def _widened(known: Limits | None, more: Limits) -> Limits:
+    if known is None or known.low is None or known.high is None or more.low is None or more.high is None:
+        return more
+    return Limits(min(known.low, more.low), max(known.high, more.high))
+
+
+def assembled(
+    sets: Iterable[StandardSet], failures: Iterable[PluginFailure] = (), package_version: str = ""
+) -> Registry:
+    """Build the registry from what was discovered.
+
+    Raises
+    ------
+    PluginError
+        For a key that two sets share; :func:`mountwright.mounts.discovery.discovered` leaves such sets out first.
+    """
+    standards: dict[str, Standard] = {}
+    conversions: list[Conversion] = []
+    messages: dict[str, str] = {}
+    versions = [package_version]
+    for one in sets:
+        versions.append(one.version)
+        for standard in one.standards:
+            if standard.key in standards:
+                raise PluginError(one.family.name, f"standard key {standard.key!r} is already installed")
+            standards[standard.key] = standard
+        conversions.extend(one.conversions)
+        messages.update(one.messages)
+    ordered = MappingProxyType(dict(sorted(standards.items())))
+    digest = hashlib.sha256(" ".join(sorted(versions)).encode()).hexdigest()[:16]
+    conversions.sort(key=lambda conversion: conversion.key)
+    return Registry(ordered, tuple(conversions), MappingProxyType(messages), tuple(failures), digest)

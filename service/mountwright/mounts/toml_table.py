@@ -1,0 +1,116 @@
+"""A TOML table read field by field; what is wrong is written to one list of faults and reading goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+_MISSING: Any = object()
+
+
+class Table:
+    """One table of a file.
+
+    Every reader gives a harmless value after it noted a fault, so that one pass finds them all.
+
+    Parameters
+    ----------
+    values : dict
+        As parsed.
+    path : str
+        Place in the file, ``standards[0].dimensions``.
+    faults : list of str
+        Shared by all tables of the file.
+    """
+
+    def __init__(self, values: dict[str, Any], path: str, faults: list[str]) -> None:
+        self._values, self._path, self._faults = values, path, faults
+        self._read: set[str] = set()
+
+    def fault(self, what: str) -> None:
+        """Note a fault of this table."""
+        self._faults.append(f"{self._path or 'file'}: {what}")
+
+    def names(self) -> set[str]:
+        """Give the names of its fields."""
+        return set(self._values)
+
+    def value(self, name: str, default: Any = _MISSING) -> Any:
+        """Give a field as it is; a fault where it is missing and has no default."""
+        self._read.add(name)
+        if name in self._values:
+            return self._values[name]
+        if default is _MISSING:
+            self.fault(f"{name}: missing")
+            return None
+        return default
+
+    def text(self, name: str, default: Any = _MISSING) -> str:
+        """Give a field that must be a text with something in it."""
+        found = self.value(name, default)
+        return str(self._typed(name, found, str, "a text", ""))
+
+    def number(self, name: str, default: Any = _MISSING) -> float:
+        """Give a field that must be a number."""
+        return float(self._typed(name, self.value(name, default), (int, float), "a number", 0.0))
+
+    def optional_number(self, name: str) -> float | None:
+        """Give a number, or None where the field is absent."""
+        return self.number(name) if name in self._values else None
+
+    def flag(self, name: str) -> bool:
+        """Give a yes or no; no where it is absent."""
+        return bool(self._typed(name, self.value(name, False), bool, "true or false", False))
+
+    def pair(self, name: str) -> tuple[float, float]:
+        """Give a field that must be a list of two numbers."""
+        found = self._typed(name, self.value(name), list, "two numbers", [0.0, 0.0])
+        if len(found) != 2 or not all(isinstance(end, int | float) for end in found):
+            self.fault(f"{name}: found {found!r}, expected two numbers")
+            return 0.0, 0.0
+        return float(found[0]), float(found[1])
+
+    def texts(self, name: str, default: Iterable[str] | Any = _MISSING) -> tuple[str, ...]:
+        """Give a field that must be a list of texts."""
+        found = self._typed(name, self.value(name, default), (list, tuple), "a list of texts", [])
+        if not all(isinstance(entry, str) for entry in found):
+            self.fault(f"{name}: found {found!r}, expected a list of texts")
+            return ()
+        return tuple(found)
+
+    def texts_by_name(self, name: str) -> dict[str, str]:
+        """Give a table whose fields are all texts; empty where it is absent."""
+        found = self._typed(name, self.value(name, {}), dict, "a table of texts", {})
+        for key, entry in found.items():
+            if not isinstance(entry, str):
+                self.fault(f"{name}.{key}: found {entry!r}, expected a text")
+        return {key: str(entry) for key, entry in found.items()}
+
+    def tables(self, name: str) -> list[Table]:
+        """Give a list of tables; empty where it is absent."""
+        found = self._typed(name, self.value(name, []), list, "a list of tables", [])
+        return [self._below(f"{name}[{index}]", entry) for index, entry in enumerate(found)]
+
+    def tables_by_name(self, name: str) -> dict[str, Table]:
+        """Give a table of tables; empty where it is absent."""
+        found = self._typed(name, self.value(name, {}), dict, "a table of tables", {})
+        return {key: self._below(f"{name}.{key}", entry) for key, entry in found.items()}
+
+    def nothing_else(self) -> None:
+        """Note a fault for every field that nobody read: a misspelt name must not pass in silence."""
+        for name in sorted(self.names() - self._read):
+            self.fault(f"{name}: unknown field, expected one of {', '.join(sorted(self._read))}")
+
+    def _below(self, name: str, entry: Any) -> Table:
+        path = f"{self._path}.{name}" if self._path else name
+        if not isinstance(entry, dict):
+            self.fault(f"{name}: found {entry!r}, expected a table")
+            entry = {}
+        return Table(entry, path, self._faults)
+
+    def _typed(self, name: str, found: Any, kind: Any, expected: str, instead: Any) -> Any:
+        if isinstance(found, kind) and (kind is bool or not isinstance(found, bool)):
+            return found
+        if name in self._values:
+            self.fault(f"{name}: found {found!r}, expected {expected}")
+        return instead
