@@ -1,0 +1,127 @@
+"""What a fit check answers, as frozen data; sentences are made elsewhere, from codes and params."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from mountwright.fitting.beliefs import Contradiction
+from mountwright.fitting.verdict import Verdict
+from mountwright.measure.quantity import Limits
+
+
+class Outcome(StrEnum):
+    """How one check came out."""
+
+    PASS = "pass"  # noqa: S105  # an outcome, no secret
+    FAIL = "fail"
+    UNDECIDED = "undecided"
+    NOT_MEASURED = "not_measured"
+
+
+@dataclass(frozen=True)
+class CheckAnswer:
+    """One judged check; figures in thousandths of the unit, ``probability`` bounded from below."""
+
+    code: str
+    family: str
+    position: str
+    outcome: Outcome
+    value: float | None
+    limits: Limits
+    unit: str
+    margin: float | None
+    probability: float
+    source: str
+    missing: tuple[str, ...]
+    params: Mapping[str, str | float]
+
+
+class StepKind(StrEnum):
+    """What to do next, the least trouble first."""
+
+    LOOK = "look"
+    TRIAL_FIT = "trial_fit"
+    MEASURE = "measure"
+    DESCRIBE = "describe"
+
+
+@dataclass(frozen=True)
+class NextStep:
+    """The one thing that moves the answer most for the least trouble.
+
+    Parameters
+    ----------
+    kind : StepKind
+    code : str
+        Message code.
+    side : str
+        ``boot``, ``frame`` …: where.
+    what : str
+        The feature to look at or the dimension to measure; empty for a trial fit.
+    instrument : str
+        What to measure with; empty otherwise.
+    params : Mapping[str, str or float]
+    """
+
+    kind: StepKind
+    code: str
+    side: str
+    what: str
+    instrument: str
+    params: Mapping[str, str | float]
+
+
+@dataclass(frozen=True)
+class Need:
+    """A conversion that makes the joint possible; heights in micrometres."""
+
+    key: str
+    kind: str
+    reversible: bool
+    added_height: Limits | None
+    source: str
+
+
+@dataclass(frozen=True)
+class JointAnswer:
+    """One joint: which patterns and standards it was judged as, and how it came out.
+
+    ``probability`` and ``probability_at_most`` bound the probability that every check passes.
+    """
+
+    position: str
+    sides: tuple[str, str]
+    patterns: tuple[str, str]
+    standards: tuple[str, str]
+    verdict: Verdict
+    probability: float
+    probability_at_most: float
+    checks: tuple[CheckAnswer, ...]
+    contradictions: tuple[Contradiction, ...]
+    needs: tuple[Need, ...]
+    cautions: tuple[str, ...]
+    next_step: NextStep | None
+    frame_shift_um: float | None = None
+    fault: str = ""
+
+
+@dataclass(frozen=True)
+class PartAnswer:
+    """One part of a request: the worst of its joints."""
+
+    index: int
+    verdict: Verdict
+    probability: float
+    probability_at_most: float
+    joints: tuple[JointAnswer, ...]
+    next_step: NextStep | None
+
+
+@dataclass(frozen=True)
+class FitAnswer:
+    """The whole answer: the worst of its parts."""
+
+    verdict: Verdict
+    parts: tuple[PartAnswer, ...]

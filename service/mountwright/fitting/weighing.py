@@ -1,0 +1,166 @@
+"""Weighs a joint: every pair of beliefs is put through the rules, and the probabilities are bounded, not guessed.
+
+Checks of one joint share measurements, so their probabilities are never multiplied: the
+lower bound takes all failures as exclusive (Boole), the upper one as nested (Fréchet).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from mountwright.fitting.beliefs import Belief, Beliefs
+from mountwright.measure.conformity import conformance_probability
+from mountwright.measure.quantity import Limits
+from mountwright.mounts.check import Check
+from mountwright.mounts.joint import Joint
+from mountwright.mounts.mount import Claimant, Pattern
+from mountwright.mounts.registry import Registry
+from mountwright.mounts.standard import Family
+
+#: A pair of beliefs below this weight is not put through the rules; its weight widens the bounds instead.
+NEGLIGIBLE = 1e-4
+
+#: A check that passes with no more than this ends the look at a pair.
+_SURELY_FAILS = 1e-9
+
+#: Damage is nobody's word: it stays open until somebody competent has looked.
+UNDAMAGED = "undamaged"
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """A joint with its probabilities.
+
+    Parameters
+    ----------
+    low, high : float
+        Bounds on the probability that every check passes.
+    checks : tuple of Check
+        Under the likeliest pair of beliefs.
+    check_low, check_high : dict[str, float]
+        Bounds by check code over all pairs.
+    skate, part : Belief
+        The likeliest pair.
+    """
+
+    low: float
+    high: float
+    checks: tuple[Check, ...]
+    check_low: dict[str, float]
+    check_high: dict[str, float]
+    skate: Belief
+    part: Belief
+
+
+class _Tally:
+    """Running sums over pairs of beliefs."""
+
+    def __init__(self) -> None:
+        self.low, self.high, self.unweighed = 0.0, 0.0, 0.0
+        self.check_low: dict[str, float] = {}
+        self.check_high: dict[str, float] = {}
+
+    def add(self, weight: float, checks: Iterable[Check], trusted: bool, to_the_end: bool) -> None:
+        """Add a pair; unless asked for to the end, one that surely fails is left at its first failing check."""
+        misses, most, counted = 0.0, 1.0, 0
+        check_low, check_high = self.check_low, self.check_high
+        for check in checks:
+            low, high = bounds(check, trusted)
+            code = check.code
+            misses += 1 - low
+            most = min(most, high)
+            counted += 1
+            check_low[code] = check_low.get(code, 0.0) + weight * low
+            check_high[code] = check_high.get(code, 0.0) + weight * (1 - high)
+            if most <= _SURELY_FAILS and not to_the_end:
+                break
+        if counted or trusted:
+            self.low += weight * max(0.0, 1 - misses)
+        self.high += weight * most
+
+
+def bounds(check: Check, trusted: bool = False) -> tuple[float, float]:
+    """Give the least and the greatest probability that a check passes.
+
+    Parameters
+    ----------
+    check : Check
+    trusted : bool
+        Both sides are claimed to one interchange standard by maker or bench: a figure
+        that is merely absent does not hold the answer up.
+    """
+    if check.value is None:
+        return (1.0, 1.0) if trusted and check.missing else (0.0, 1.0)
+    low = conformance_probability(check.value, check.limits)
+    return low, low if check.loosest is None else conformance_probability(check.value, check.loosest)
+
+
+def weighed(
+    position: str, skate: tuple[Pattern, Beliefs], part: tuple[Pattern, Beliefs], registry: Registry
+) -> Weighed:
+    """Put every pair of beliefs through the rules of the family that answers for the joint.
+
+    Raises
+    ------
+    Exception
+        Whatever a rule raises; the caller guards.
+    """
+    tally = _Tally()
+    (skate_pattern, skates), (part_pattern, parts) = skate, part
+    family = answering_family(position, skates, parts, registry)
+    claims_hold = _claims_agree(skate_pattern, part_pattern)
+    first = checks_of(Joint(position, skates.leading.side, parts.leading.side), family)
+    for a in skates.each:
+        for b in parts.each:
+            weight = a.weight * b.weight
+            if weight < NEGLIGIBLE:
+                tally.unweighed += weight
+                continue
+            trusted = claims_hold and a.key == b.key == skate_pattern.standard and _sells_itself(a, b)
+            leads = a is skates.leading and b is parts.leading
+            tally.add(weight, first if leads else _found(Joint(position, a.side, b.side), family), trusted, leads)
+    return Weighed(
+        low=min(1.0, tally.low),
+        high=min(1.0, tally.high + tally.unweighed),
+        checks=first,
+        check_low=tally.check_low,
+        # What was never looked at may have passed.
+        check_high={code: 1 - failed for code, failed in tally.check_high.items()},
+        skate=skates.leading,
+        part=parts.leading,
+    )
+
+
+def answering_family(position: str, skate: Beliefs, part: Beliefs, registry: Registry) -> Family | None:
+    """Give the family whose rules judge a joint: of the part's likeliest standard, else the skate's, else the first."""
+    for beliefs in (part, skate):
+        if beliefs.leading.standard is not None:
+            return beliefs.leading.standard.family
+    families = registry.families_at(position)
+    return families[0] if families else None
+
+
+def checks_of(joint: Joint, family: Family | None) -> tuple[Check, ...]:
+    """Give what a family's rules find to check in a joint, and whether anything is damaged."""
+    return tuple(_found(joint, family))
+
+
+def _found(joint: Joint, family: Family | None) -> Iterator[Check]:
+    for rule in family.rules if family else ():
+        yield from rule(joint)
+    damage = [f"{side.side}: {plain}" for side in joint.sides for plain in side.damage]
+    if damage:
+        yield Check(UNDAMAGED, None, Limits(0, 0), "", "common practice", params={"damage": ", ".join(damage)})
+
+
+def _claims_agree(skate: Pattern, part: Pattern) -> bool:
+    trusted = (Claimant.BENCH, Claimant.MAKER)
+    same = skate.standard is not None and skate.standard == part.standard
+    return same and skate.claimed_by in trusted and part.claimed_by in trusted
+
+
+def _sells_itself(a: Belief, b: Belief) -> bool:
+    if a.standard is not None and a.standard.interchange:
+        return True
+    return a.side.drawing_id is not None and a.side.drawing_id == b.side.drawing_id
