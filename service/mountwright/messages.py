@@ -1,0 +1,58 @@
+"""The message catalogue: a code and its params become a sentence. Rules build none."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib import resources
+from types import MappingProxyType
+
+
+class _Lenient(dict[str, object]):
+    """Params of a template; one that is missing shows its own name, so that a plugin's slip costs no answer."""
+
+    def __missing__(self, key: str) -> str:
+        return f"({key})"
+
+
+@dataclass(frozen=True)
+class Messages:
+    """Templates by code.
+
+    Parameters
+    ----------
+    templates : Mapping[str, str]
+        With ``{name}`` for params.
+    """
+
+    templates: Mapping[str, str]
+
+    def has(self, code: str) -> bool:
+        """Tell whether there is a sentence for a code."""
+        return code in self.templates
+
+    def text(self, code: str, params: Mapping[str, object] | None = None) -> str:
+        """Give the sentence for a code; a code without one is given as it stands."""
+        template = self.templates.get(code)
+        if template is None:
+            return code
+        try:
+            return template.format_map(_Lenient(params or {}))
+        except (ValueError, IndexError, AttributeError):
+            return template
+
+
+def catalogue(plugin_messages: Mapping[str, str], language: str = "en") -> Messages:
+    """Give the messages of the core and of the plugins.
+
+    Parameters
+    ----------
+    plugin_messages : Mapping[str, str]
+        Codes have the family's name in front, so that they never meet the core's.
+    language : str
+        Of the file ``messages.<language>.toml``.
+    """
+    text = resources.files("mountwright").joinpath(f"messages.{language}.toml").read_text(encoding="utf-8")
+    own = {f"{group}.{code}": line for group, lines in tomllib.loads(text).items() for code, line in lines.items()}
+    return Messages(MappingProxyType({**plugin_messages, **own}))

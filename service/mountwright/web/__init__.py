@@ -1,0 +1,1 @@
+"""HTTP: schemas, one module a resource, problems. A route holds no rule."""

@@ -1,0 +1,1 @@
+"""Frozen answers turned into JSON, with their sentences."""

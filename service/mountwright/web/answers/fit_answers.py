@@ -1,0 +1,118 @@
+"""A fit answer as JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from mountwright.fitting.answers import CheckAnswer, FitAnswer, JointAnswer, Need, NextStep, PartAnswer
+from mountwright.fitting.beliefs import Contradiction
+from mountwright.measure.quantity import Limits, in_units, significant
+from mountwright.messages import Messages
+from mountwright.web.answers.wording import (
+    check_message,
+    contradiction_code,
+    contradiction_message,
+    need_message,
+    step_message,
+)
+
+Json = dict[str, Any]
+
+#: Said once with every part that is found to go on, whatever the joints add.
+_ALWAYS = ("caution.geometry_only", "caution.follow_maker")
+
+
+def fit_json(answer: FitAnswer, messages: Messages) -> Json:
+    """Give the answer without its receipt."""
+    return {"verdict": answer.verdict.value, "parts": [_part(part, messages) for part in answer.parts]}
+
+
+def _part(part: PartAnswer, messages: Messages) -> Json:
+    joints = part.joints
+    cautions = dict.fromkeys(code for joint in joints for code in joint.cautions)
+    cautions.update(dict.fromkeys(_ALWAYS))
+    return {
+        "index": part.index,
+        "verdict": part.verdict.value,
+        "probability": significant(part.probability),
+        "probability_at_most": significant(part.probability_at_most),
+        "joints": [_joint(joint) for joint in joints],
+        "checks": [_check(check, messages) for joint in joints for check in joint.checks],
+        "contradictions": [contradiction_json(found, messages) for joint in joints for found in joint.contradictions],
+        "needs": [_need(need, messages) for joint in joints for need in joint.needs],
+        "cautions": [{"code": code, "message": messages.text(code)} for code in cautions],
+        "next_step": step_json(part.next_step, messages),
+    }
+
+
+def _joint(joint: JointAnswer) -> Json:
+    return {
+        "position": joint.position,
+        "sides": list(joint.sides),
+        "standards": [key or None for key in joint.standards],
+        "patterns": [name or None for name in joint.patterns],
+        "frame_shift_mm": None if joint.frame_shift_um is None else in_units(joint.frame_shift_um),
+        "verdict": joint.verdict.value,
+        "probability": significant(joint.probability),
+        "probability_at_most": significant(joint.probability_at_most),
+    }
+
+
+def _check(check: CheckAnswer, messages: Messages) -> Json:
+    found: Json = {"code": check.code, "position": check.position, "outcome": check.outcome.value}
+    if check.unit:
+        found[f"value_{check.unit}"] = None if check.value is None else in_units(check.value)
+        found[f"limits_{check.unit}"] = _ends(check.limits)
+        found[f"margin_{check.unit}"] = None if check.margin is None else in_units(check.margin)
+    found["probability"] = significant(check.probability)
+    found["params"] = dict(check.params)
+    found["message"] = check_message(check, messages)
+    found["source"] = check.source
+    found["missing"] = list(check.missing)
+    return found
+
+
+def _ends(limits: Limits) -> list[float | None]:
+    return [None if end is None else in_units(end) for end in (limits.low, limits.high)]
+
+
+def _need(need: Need, messages: Messages) -> Json:
+    return {
+        "key": need.key,
+        "kind": need.kind,
+        "reversible": need.reversible,
+        "added_height_mm": None if need.added_height is None else _ends(need.added_height),
+        "source": need.source,
+        "code": f"need.{need.kind}",
+        "message": need_message(need, messages),
+    }
+
+
+def contradiction_json(found: Contradiction, messages: Messages) -> Json:
+    """Give a contradiction; a figure in the unit that the dimension's name ends in."""
+    return {
+        "side": found.side,
+        "standard": found.standard,
+        "claimed_by": found.claimed_by,
+        "what": found.what,
+        "found": found.found if isinstance(found.found, str) else in_units(found.found),
+        "expected": found.expected if isinstance(found.expected, str) else in_units(found.expected),
+        "code": contradiction_code(found),
+        "message": contradiction_message(found, messages),
+    }
+
+
+def step_json(step: NextStep | None, messages: Messages) -> Json | None:
+    """Give a next step, or null."""
+    if step is None:
+        return None
+    params = {name: significant(value) if isinstance(value, float) else value for name, value in step.params.items()}
+    return {
+        "kind": step.kind.value,
+        "code": step.code,
+        "side": step.side,
+        "what": step.what,
+        "instrument": step.instrument or None,
+        "params": params,
+        "message": step_message(step, messages),
+    }

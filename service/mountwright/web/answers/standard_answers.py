@@ -1,0 +1,71 @@
+"""Installed standards as JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from mountwright.measure.quantity import in_units
+from mountwright.messages import Messages
+from mountwright.mounts.registry import PluginFailure, Registry
+from mountwright.mounts.standard import Dimension, Standard
+
+Json = dict[str, Any]
+
+
+def standards_json(registry: Registry) -> Json:
+    """Give every standard in short, and what was left out."""
+    return {
+        "standards": [_short(standard) for standard in registry.standards.values()],
+        "left_out": [failure_json(failure) for failure in registry.failures],
+        "rules": registry.rules_version,
+    }
+
+
+def failure_json(failure: PluginFailure) -> Json:
+    """Give a plugin that was left out."""
+    return {"plugin": failure.plugin, "distribution": failure.distribution, "reason": failure.reason}
+
+
+def _short(standard: Standard) -> Json:
+    return {
+        "key": standard.key,
+        "title": standard.title,
+        "positions": list(standard.family.positions),
+        "also_known_as": list(standard.also_known_as),
+        "plugin": standard.family.name,
+    }
+
+
+def standard_json(standard: Standard, messages: Messages) -> Json:
+    """Give one standard in full: what it measures, how, how far sides spread, and what a look tells."""
+    family = standard.family
+    return {
+        **_short(standard),
+        "sides": list(family.sides),
+        "interchange": standard.interchange,
+        "mark": standard.mark,
+        "features": dict(standard.features),
+        "source": standard.source,
+        "cautions": [{"code": code, "message": messages.text(code)} for code in standard.cautions],
+        "dimensions": [_dimension(dimension, standard) for dimension in family.dimensions.values()],
+        "looks": [
+            {"feature": look.feature, "answers": list(look.answers), "sides": list(look.sides)}
+            for look in family.looks.values()
+        ],
+    }
+
+
+def _dimension(dimension: Dimension, standard: Standard) -> Json:
+    nominal = standard.nominals.get(dimension.name)
+    low, high = dimension.plausible.low, dimension.plausible.high
+    return {
+        "name": dimension.name,
+        "sides": list(dimension.sides),
+        "measure": dimension.measure,
+        "plausible": [None if end is None else in_units(end) for end in (low, high)],
+        "nominal": None if nominal is None else in_units(nominal.stated),
+        "conforming_standard_uncertainty": None
+        if nominal is None
+        else in_units(nominal.conforming.standard_uncertainty),
+        "source": None if nominal is None else nominal.source,
+    }

@@ -1,0 +1,85 @@
+"""Reads a JSON body: type, size and depth first, then the schema; what is wrong is said once, with every place."""
+
+from __future__ import annotations
+
+import functools
+import hashlib
+from collections.abc import Callable
+from http import HTTPStatus
+from typing import Any
+
+import orjson
+from flask import g, request
+from marshmallow import Schema, ValidationError
+from marshmallow.experimental.context import Context
+from webargs.flaskparser import FlaskParser
+
+from mountwright.web.problems import Problem, invalid
+from mountwright.web.workshop import Workshop, workshop
+
+
+class JsonParser(FlaskParser):
+    """Loads bodies through one schema instance; a class would be instantiated anew for every request."""
+
+    def use_args(self, argmap: Any, req: Any = None, *, location: str | None = None, **kwargs: Any) -> Any:
+        """Give the decorator that hands the loaded body to a view."""
+        if location != "json":
+            return super().use_args(argmap, req, location=location, **kwargs)
+
+        def decorated(view: Callable[..., Any]) -> Callable[..., Any]:
+            @functools.wraps(view)
+            def with_body(*args: Any, **view_kwargs: Any) -> Any:
+                return view(loaded(argmap), *args, **view_kwargs)
+
+            return with_body
+
+        return decorated
+
+
+def loaded(schema: Schema) -> Any:
+    """Load the body of the current request and note its digest.
+
+    Raises
+    ------
+    Problem
+        415 for another media type, 413 for too much, 400 for what is not JSON, 422 with every fault.
+    """
+    if request.mimetype != "application/json":
+        raise Problem(HTTPStatus.UNSUPPORTED_MEDIA_TYPE, "not_json")
+    body = parsed(request.get_data(cache=False))
+    g.request_digest = digest(body)
+    return read(body, schema, workshop())
+
+
+def read(body: Any, schema: Schema, shop: Workshop) -> Any:
+    """Load a parsed body through a schema, with the installed standards at hand.
+
+    Raises
+    ------
+    Problem
+        422 with every fault.
+    """
+    try:
+        with Context(shop.registry):
+            return schema.load(body)
+    except ValidationError as error:
+        raise invalid(error) from error
+
+
+def parsed(text: bytes) -> Any:
+    """Parse JSON; NaN and Infinity are no JSON.
+
+    Raises
+    ------
+    Problem
+        400, with where it broke off.
+    """
+    try:
+        return orjson.loads(text)
+    except orjson.JSONDecodeError as error:
+        raise Problem(HTTPStatus.BAD_REQUEST, "bad_json", {"detail": str(error)}) from error
+
+
+def digest(body: Any) -> str:
+    """Give the SHA-256 of a body in canonical form: keys sorted, no white space."""
+    return "sha256:" + hashlib.sha256(orjson.dumps(body, option=orjson.OPT_SORT_KEYS)).hexdigest()

@@ -1,0 +1,112 @@
+"""Every failure as ``application/problem+json`` (RFC 9457), each fault with its place (RFC 6901)."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Iterator, Mapping
+from http import HTTPStatus
+from typing import Any
+
+import orjson
+from flask import Flask, Response, request
+from marshmallow import ValidationError
+from werkzeug.exceptions import HTTPException, MethodNotAllowed, RequestEntityTooLarge
+
+from mountwright.messages import Messages
+
+MEDIA_TYPE = "application/problem+json"
+
+#: More faults than this are counted, not listed: an answer must not outgrow its request.
+MOST_FAULTS = 200
+
+log = logging.getLogger(__name__)
+
+
+class Problem(HTTPException):
+    """A refusal with its own code.
+
+    Parameters
+    ----------
+    status : HTTPStatus
+    problem_code : str
+        Message code without the group.
+    params : Mapping[str, object] or None
+    errors : list of dict or None
+        Faults, each with ``pointer`` and ``detail``.
+    """
+
+    def __init__(
+        self,
+        status: HTTPStatus,
+        problem_code: str,
+        params: Mapping[str, object] | None = None,
+        errors: list[dict[str, str]] | None = None,
+    ) -> None:
+        super().__init__()
+        self.code, self.problem_code = status, problem_code
+        self.params, self.errors = dict(params or {}), errors
+
+
+def invalid(error: ValidationError) -> Problem:
+    """Give the refusal for a body whose faults marshmallow found."""
+    faults = list(pointed(error.messages))
+    listed = [{"pointer": pointer, "detail": detail} for pointer, detail in faults[:MOST_FAULTS]]
+    return Problem(HTTPStatus.UNPROCESSABLE_ENTITY, "invalid", {"count": len(faults)}, listed)
+
+
+def pointed(messages: Any, place: str = "") -> Iterator[tuple[str, str]]:
+    """Give marshmallow's nested messages as pairs of JSON pointer and sentence, in document order."""
+    if isinstance(messages, Mapping):
+        for key, below in messages.items():
+            step = "" if key == "_schema" else "/" + str(key).replace("~", "~0").replace("/", "~1")
+            yield from pointed(below, place + step)
+    elif isinstance(messages, str):
+        yield place, messages
+    else:
+        for below in messages:
+            yield from pointed(below, place)
+
+
+def register_problems(app: Flask, messages: Messages) -> None:
+    """Answer every failure of an app with a problem document."""
+
+    def refused(error: HTTPException) -> Response:
+        return _response(error, messages)
+
+    def failed(error: Exception) -> Response:
+        log.error("%s %s failed", request.method, request.path, exc_info=error)
+        return _response(Problem(HTTPStatus.INTERNAL_SERVER_ERROR, "internal"), messages)
+
+    app.register_error_handler(HTTPException, refused)
+    app.register_error_handler(Exception, failed)
+
+
+def _response(error: HTTPException, messages: Messages) -> Response:
+    status = HTTPStatus(error.code or HTTPStatus.INTERNAL_SERVER_ERROR)
+    code, params = _told(error)
+    document: dict[str, Any] = {
+        "title": status.phrase,
+        "status": int(status),
+        "code": code,
+        "params": params,
+        "detail": messages.text(f"problem.{code}", params),
+    }
+    if isinstance(error, Problem) and error.errors is not None:
+        document["errors"] = error.errors
+    answer = Response(orjson.dumps(document), status, content_type=MEDIA_TYPE)
+    for name, value in error.get_headers():
+        if name.lower() not in ("content-type", "content-length"):
+            answer.headers[name] = value
+    return answer
+
+
+def _told(error: HTTPException) -> tuple[str, dict[str, object]]:
+    if isinstance(error, Problem):
+        return error.problem_code, error.params
+    if isinstance(error, MethodNotAllowed):
+        return "method", {"method": request.method, "allowed": ", ".join(sorted(error.valid_methods or ()))}
+    if isinstance(error, RequestEntityTooLarge):
+        return "too_large", {"limit": request.max_content_length}
+    if error.code == HTTPStatus.NOT_FOUND:
+        return "not_found", {}
+    return "refused", {"detail": error.description}

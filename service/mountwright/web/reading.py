@@ -1,0 +1,269 @@
+"""From well-formed request data to mounts, with the faults that only the installed standards can tell."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from mountwright.errors import InvalidHoleError, InvalidQuantityError
+from mountwright.measure.instruments import instruments
+from mountwright.measure.quantity import Adjustable, Quantity, in_units, thousandths
+from mountwright.measure.uncertainty import rectangular
+from mountwright.mounts.holes import Hole
+from mountwright.mounts.mount import Claimant, Mount, Part, Pattern
+from mountwright.mounts.registry import Registry
+from mountwright.mounts.sides import side_of
+
+#: Places on a skate that a mount can be at; plugins serve some of these and may add others.
+_POSITIONS = (
+    "axle",
+    "axle_place",
+    "brake",
+    "cuff",
+    "frame",
+    "hub",
+    "insole",
+    "lace",
+    "liner",
+    "side_guard",
+    "strap_cuff",
+    "strap_instep",
+)
+
+Faults = dict[Any, Any]
+
+
+def merge(faults: Faults, more: Mapping[Any, Any]) -> None:
+    """Add faults to faults, place by place; what is there already stands."""
+    for place, fault in more.items():
+        known = faults.setdefault(place, fault)
+        if known is not fault and isinstance(known, dict) and isinstance(fault, Mapping):
+            merge(known, fault)
+
+
+_PATTERN_FIELDS = ("standard", "claimed_by", "instrument", "dimensions", "seen", "holes", "drawing_id", "damage")
+
+
+def mount_read(data: Mapping[str, Any], registry: Registry) -> tuple[Mount, Faults]:
+    """Give a mount and its faults by field; a mount with faults is not to be used.
+
+    Parameters
+    ----------
+    data : Mapping
+        Fields of the schema, those that were ill-formed left out.
+    registry : Registry
+    """
+    position, side = data.get("position", ""), data.get("side", "")
+    faults: Faults = {}
+    known_positions = {*_POSITIONS, *registry.positions}
+    if position and position not in known_positions:
+        return Mount(position, side, (Pattern(),)), {
+            "position": [_unknown(position, sorted(known_positions), "position")]
+        }
+    known_sides = {side for family in registry.families_at(position) for side in family.sides}
+    if side and known_sides and side not in known_sides:
+        faults["side"] = [f"Found {side!r}, expected one of {', '.join(sorted(known_sides))}."]
+    alternatives = data.get("patterns") or [{}]
+    patterns = []
+    for index, alternative in enumerate(alternatives):
+        merged = _inherited(data, alternative)
+        pattern, wrong = _pattern(merged, position, registry)
+        patterns.append(pattern)
+        if wrong:
+            _place(faults, wrong, index, alternative if "patterns" in data else data)
+    return Mount(position, side, tuple(patterns)), faults
+
+
+def _inherited(mount: Mapping[str, Any], alternative: Mapping[str, Any]) -> dict[str, Any]:
+    merged = {name: mount[name] for name in _PATTERN_FIELDS if name in mount}
+    shared = {
+        name: {**merged.get(name, {}), **alternative[name]} for name in ("dimensions", "seen") if name in alternative
+    }
+    return {**merged, **alternative, **shared, "name": alternative.get("name", "")}
+
+
+def _place(faults: Faults, wrong: Faults, index: int, source: Mapping[str, Any]) -> None:
+    """File a fault where the caller wrote the field: in the alternative, or in the mount it inherits from."""
+    for name, fault in wrong.items():
+        inherited = name not in source and name != "claimed_by"
+        if "position" in source or inherited:
+            faults.setdefault(name, fault)
+        else:
+            faults.setdefault("patterns", {}).setdefault(index, {})[name] = fault
+
+
+def _pattern(data: Mapping[str, Any], position: str, registry: Registry) -> tuple[Pattern, Faults]:
+    faults: Faults = {}
+    standard, claimed_by = data.get("standard"), data.get("claimed_by")
+    _check_claim(standard, claimed_by, position, registry, faults)
+    figures = _figures(data, position, registry, faults)
+    _check_seen(data.get("seen", {}), position, registry, faults)
+    holes = _holes(data.get("holes", ()), data.get("instrument"), faults)
+    # A claim that is only half there is refused; the pattern behind it never reaches a rule.
+    whole = standard is not None and claimed_by is not None
+    pattern = Pattern(
+        name=data["name"],
+        standard=standard if whole else None,
+        claimed_by=Claimant(str(claimed_by)) if whole else None,
+        figures=figures,
+        seen=data.get("seen", {}),
+        holes=holes,
+        drawing_id=data.get("drawing_id"),
+        damage=tuple(data.get("damage", ())),
+    )
+    return pattern, faults
+
+
+def _check_claim(
+    standard: str | None, claimed_by: str | None, position: str, registry: Registry, faults: Faults
+) -> None:
+    if standard is not None and claimed_by is None:
+        faults["claimed_by"] = ["Missing: a claimed standard needs who claims it: bench, maker, seller or customer."]
+    if standard is None and claimed_by is not None:
+        faults["standard"] = ["Missing: somebody claims, but no standard is named."]
+    if standard is not None and all(installed.key != standard for installed in registry.at(position)):
+        faults["standard"] = [
+            _unknown(standard, [known.key for known in registry.at(position)], f"standard at {position}")
+        ]
+
+
+def _unknown(found: str, known: Sequence[str], what: str) -> str:
+    if not known:
+        return f"Found {found!r}, but no {what} is installed."
+    near = difflib.get_close_matches(found, known, n=1)
+    hint = f" Did you mean {near[0]!r}?" if near else ""
+    return f"Found {found!r}, expected a {what}: {', '.join(sorted(known))}.{hint}"
+
+
+def _figures(
+    data: Mapping[str, Any], position: str, registry: Registry, faults: Faults
+) -> dict[str, Quantity | Adjustable]:
+    figures: dict[str, Quantity | Adjustable] = {}
+    default = data.get("instrument")
+    wrong: Faults = {}
+    for name, given in data.get("dimensions", {}).items():
+        plausible = registry.plausible(position, name)
+        if plausible is None:
+            known = {n for family in registry.families_at(position) for n in family.dimensions}
+            wrong[name] = [_unknown(name, sorted(known), f"dimension at {position}")]
+            continue
+        entry = given if isinstance(given, dict) else {"value": given}
+        try:
+            figure = _adjustable(entry) if "from" in entry else _quantity(entry, name, default)
+        except InvalidQuantityError as error:
+            wrong[name] = [f"Found {error.found}, expected {error.expected}."]
+            continue
+        figures[name] = figure
+        for end in (figure.low, figure.high) if isinstance(figure, Adjustable) else (figure.value,):
+            if not plausible.contain(end):
+                low, high = (
+                    None if edge is None else f"{in_units(edge):g}" for edge in (plausible.low, plausible.high)
+                )
+                wrong[name] = [
+                    f"Found {in_units(end):g}, expected {low} to {high}: that is the plausible range of {name}."
+                ]
+    if wrong:
+        faults["dimensions"] = wrong
+    return figures
+
+
+def _adjustable(entry: Mapping[str, Any]) -> Adjustable:
+    step = thousandths(entry["step"]) if "step" in entry else None
+    return Adjustable(thousandths(entry["from"]), thousandths(entry["to"]), step, entry.get("lock", "friction"))
+
+
+def _quantity(entry: Mapping[str, Any], name: str, default: str | None) -> Quantity:
+    value = thousandths(entry["value"])
+    if "plus_minus" in entry:
+        half = thousandths(entry["plus_minus"])
+        return Quantity(value, rectangular(half), entry.get("instrument", "plus_minus"))
+    instrument = entry.get("instrument", default)
+    if instrument is None:
+        raise InvalidQuantityError("a figure without doubt", "an instrument or plus_minus beside it")
+    known = instruments()[instrument]
+    unit = name.rpartition("_")[2]
+    if unit not in known.half_widths:
+        raise InvalidQuantityError(f"instrument {instrument}", f"one that reads {unit}, or plus_minus")
+    half = known.half_widths[unit]
+    if "method" in entry:
+        if entry["method"] not in known.methods:
+            expected = f"one of {', '.join(sorted(known.methods))}" if known.methods else f"none with {instrument}"
+            raise InvalidQuantityError(f"method {entry['method']}", expected)
+        half = known.methods[entry["method"]]
+    return Quantity(value, rectangular(half), instrument)
+
+
+def _check_seen(seen: Mapping[str, str], position: str, registry: Registry, faults: Faults) -> None:
+    answers: dict[str, set[str]] = {}
+    for family in registry.families_at(position):
+        for feature, look in family.looks.items():
+            answers.setdefault(feature, set()).update(look.answers)
+    wrong = {}
+    for feature, answer in seen.items():
+        if feature not in answers:
+            wrong[feature] = [_unknown(feature, sorted(answers), f"feature at {position}")]
+        elif answer not in answers[feature]:
+            wrong[feature] = [f"Found {answer!r}, expected one of {', '.join(sorted(answers[feature]))}."]
+    if wrong:
+        faults["seen"] = wrong
+
+
+def _holes(given: Iterable[Mapping[str, Any]], instrument: str | None, faults: Faults) -> tuple[Hole, ...]:
+    holes: list[Hole] = []
+    wrong: Faults = {}
+    names: set[str] = set()
+    for index, entry in enumerate(given):
+        if entry["name"] in names:
+            wrong[index] = {"name": [f"Found {entry['name']!r} twice, expected each hole once."]}
+        names.add(entry["name"])
+        if "along_mm" in entry and instrument is None:
+            wrong.setdefault(index, {})["along_mm"] = ["Found a place without doubt, expected the mount's instrument."]
+        try:
+            holes.append(_hole(entry, instrument))
+        except InvalidHoleError as error:
+            wrong.setdefault(index, {})["slot_length_mm"] = [f"Found that {error.found}, expected {error.expected}."]
+    if wrong:
+        faults["holes"] = wrong
+    return tuple(holes)
+
+
+def _hole(entry: Mapping[str, Any], instrument: str | None) -> Hole:
+    half_width = instruments()[instrument].half_widths.get("mm", 0) if instrument else 0
+    along = entry.get("along_mm")
+    return Hole(
+        name=entry["name"],
+        along_um=None if along is None else thousandths(along),
+        across_um=thousandths(entry.get("across_mm", 0)),
+        diameter_um=thousandths(entry["diameter_mm"]),
+        slot_length_um=thousandths(entry.get("slot_length_mm", 0)),
+        slot_direction_deg=float(entry.get("slot_direction_deg", 0)),
+        tapped=entry.get("tapped", False),
+        standard_uncertainty_um=rectangular(half_width) if along is not None else 0.0,
+        axis_deg=entry.get("axis_deg"),
+    )
+
+
+def part_built(kind: str, mounts: Iterable[Mount], name: str, registry: Registry) -> tuple[Part, Faults]:
+    """Give a part with each mount's side settled, and a fault for every side that stands twice at one position.
+
+    Parameters
+    ----------
+    kind : str
+        Empty for the skate.
+    mounts : iterable of Mount
+    name : str
+    registry : Registry
+    """
+    settled: list[Mount] = []
+    faults: Faults = {}
+    for index, mount in enumerate(mounts):
+        pattern = mount.patterns[0]
+        side = side_of(mount.position, mount.side, pattern.standard, pattern.figures, registry, kind)
+        if any(other.position == mount.position and other.side == side for other in settled):
+            faults[index] = {
+                "position": [f"Found {mount.position!r} ({side}) twice, expected once: alternatives go into patterns."]
+            }
+        settled.append(replace(mount, side=side))
+    return Part(kind, tuple(settled), name), faults

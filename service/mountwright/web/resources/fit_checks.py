@@ -1,0 +1,24 @@
+"""``POST /v1/fit-checks``: does each part go on this skate."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import g
+
+from mountwright.fitting.fit_check import FitRequest
+from mountwright.web.answering import fit_answered
+from mountwright.web.blueprint import Resource
+from mountwright.web.schemas.fit_checks import FitAnswerSchema, FitRequestSchema
+from mountwright.web.workshop import workshop
+
+resource = Resource("fit-checks", __name__, url_prefix="/v1", description="Does each part go on this skate?")
+
+
+@resource.at("/fit-checks", "POST")
+@resource.refuses(400, 413, 415)
+@resource.answers(FitAnswerSchema(), "Verdict, probability, checks, what else is needed, and the next step.")
+@resource.takes(FitRequestSchema())
+def check_fit(asked: FitRequest) -> dict[str, Any]:
+    """Say whether each part goes on the skate, what it takes, and how sure that is."""
+    return fit_answered(asked, g.request_digest, workshop())

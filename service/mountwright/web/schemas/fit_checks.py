@@ -1,0 +1,144 @@
+"""Fit checks: the request, and the answer as the contract shows it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from marshmallow import Schema, fields, post_load, validate
+
+from mountwright.fitting.answers import Outcome, StepKind
+from mountwright.fitting.estimates import Stake
+from mountwright.fitting.fit_check import FitRequest
+from mountwright.fitting.verdict import Verdict
+from mountwright.web.schemas.mounts import PartSchema, SkateSchema
+
+VERDICTS = [verdict.value for verdict in Verdict]
+
+
+class FitRequestSchema(Schema):
+    """A skate, the parts for it, and what hangs on the answer."""
+
+    skate = fields.Nested(SkateSchema, required=True)
+    parts = fields.List(fields.Nested(PartSchema), required=True, validate=validate.Length(min=1, max=64))
+    stake = fields.String(
+        validate=validate.OneOf([stake.value for stake in Stake]),
+        metadata={
+            "description": "What hangs on it: shipping (the default), counter (part at hand), irreversible (a cut)."
+        },
+    )
+
+    @post_load
+    def build(self, data: dict[str, Any], **_kwargs: Any) -> FitRequest:
+        """Give the request."""
+        return FitRequest(data["skate"], tuple(data["parts"]), Stake(data.get("stake", Stake.SHIPPING)))
+
+
+class NextStepSchema(Schema):
+    """The one thing that moves the answer most for the least trouble."""
+
+    kind = fields.String(required=True, validate=validate.OneOf([kind.value for kind in StepKind]))
+    code = fields.String(required=True)
+    side = fields.String(required=True)
+    what = fields.String(required=True, metadata={"description": "The feature to look at or the dimension to measure."})
+    instrument = fields.String(required=True, allow_none=True)
+    params = fields.Dict(required=True)
+    message = fields.String(required=True)
+
+
+class ContradictionSchema(Schema):
+    """A claim that a reading or a look speaks against."""
+
+    side = fields.String(required=True)
+    standard = fields.String(required=True)
+    claimed_by = fields.String(required=True)
+    what = fields.String(required=True)
+    found = fields.Raw(required=True, metadata={"oneOf": [{"type": "number"}, {"type": "string"}]})
+    expected = fields.Raw(required=True, metadata={"oneOf": [{"type": "number"}, {"type": "string"}]})
+    code = fields.String(required=True)
+    message = fields.String(required=True)
+
+
+class NeedSchema(Schema):
+    """A conversion that makes the joint possible."""
+
+    key = fields.String(required=True)
+    kind = fields.String(required=True, validate=validate.OneOf(["adapter", "bench"]))
+    reversible = fields.Boolean(required=True)
+    added_height_mm = fields.List(fields.Float(allow_none=True), required=True, allow_none=True)
+    source = fields.String(required=True)
+    code = fields.String(required=True)
+    message = fields.String(required=True)
+
+
+class CautionSchema(Schema):
+    """What can hurt somebody or ruin a part."""
+
+    code = fields.String(required=True)
+    message = fields.String(required=True)
+
+
+class CheckSchema(Schema):
+    """One judged comparison; its figures carry the unit in their names."""
+
+    code = fields.String(required=True)
+    position = fields.String(required=True)
+    outcome = fields.String(required=True, validate=validate.OneOf([outcome.value for outcome in Outcome]))
+    value_mm = fields.Float(allow_none=True)
+    limits_mm = fields.List(fields.Float(allow_none=True))
+    margin_mm = fields.Float(allow_none=True)
+    value_deg = fields.Float(allow_none=True)
+    limits_deg = fields.List(fields.Float(allow_none=True))
+    margin_deg = fields.Float(allow_none=True)
+    probability = fields.Float(required=True)
+    params = fields.Dict(required=True)
+    message = fields.String(required=True)
+    source = fields.String(required=True)
+    missing = fields.List(fields.String(), required=True)
+
+
+class JointSchema(Schema):
+    """One joint: what it was judged as."""
+
+    position = fields.String(required=True)
+    sides = fields.List(fields.String(), required=True)
+    standards = fields.List(fields.String(allow_none=True), required=True)
+    patterns = fields.List(fields.String(allow_none=True), required=True, metadata={"description": "The ones used."})
+    frame_shift_mm = fields.Float(
+        required=True,
+        allow_none=True,
+        metadata={"description": "How far forward of the first pattern the used one puts the part."},
+    )
+    verdict = fields.String(required=True, validate=validate.OneOf(VERDICTS))
+    probability = fields.Float(required=True)
+    probability_at_most = fields.Float(required=True)
+
+
+class PartAnswerSchema(Schema):
+    """One part: the worst of its joints."""
+
+    index = fields.Integer(required=True)
+    verdict = fields.String(required=True, validate=validate.OneOf(VERDICTS))
+    probability = fields.Float(required=True, metadata={"description": "At least this; see probability_at_most."})
+    probability_at_most = fields.Float(required=True)
+    joints = fields.List(fields.Nested(JointSchema), required=True)
+    checks = fields.List(fields.Nested(CheckSchema), required=True)
+    contradictions = fields.List(fields.Nested(ContradictionSchema), required=True)
+    needs = fields.List(fields.Nested(NeedSchema), required=True)
+    cautions = fields.List(fields.Nested(CautionSchema), required=True)
+    next_step = fields.Nested(NextStepSchema, required=True, allow_none=True)
+
+
+class ReceiptSchema(Schema):
+    """With this an answer can be traced and given again."""
+
+    request = fields.String(required=True, metadata={"description": "SHA-256 of the request in canonical form."})
+    catalogue = fields.String(required=True, allow_none=True)
+    rules = fields.String(required=True, metadata={"description": "Version of the rules, the plugins' among them."})
+
+
+class FitAnswerSchema(Schema):
+    """The worst of the parts, and each part."""
+
+    verdict = fields.String(required=True, validate=validate.OneOf(VERDICTS))
+    parts = fields.List(fields.Nested(PartAnswerSchema), required=True)
+    receipt = fields.Nested(ReceiptSchema, required=True)

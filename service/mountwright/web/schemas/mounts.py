@@ -1,0 +1,199 @@
+"""Mounts, patterns, holes and figures in a request."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import Schema, ValidationError, fields, post_load, validate
+from marshmallow.experimental.context import Context
+
+from mountwright.measure.instruments import instruments
+from mountwright.mounts.mount import Claimant, Mount, Part
+from mountwright.mounts.registry import Registry
+from mountwright.web.reading import merge, mount_read, part_built
+from mountwright.web.schemas.numbers import Number, is_number
+
+_NAME = validate.Length(min=1, max=120)
+_SHORT = validate.Length(min=1, max=60)
+
+#: Lengths beyond this are no skate, millimetres.
+_LONGEST_MM = 10_000
+
+_FIGURE_FIELDS: dict[str, dict[str, Any]] = {
+    "value": {"type": "number"},
+    "instrument": {"type": "string", "enum": sorted(instruments())},
+    "method": {"type": "string", "description": "A named way to use the instrument: edge_to_edge, centre_to_centre."},
+    "plus_minus": {"type": "number", "exclusiveMinimum": 0, "description": "Half-width, instead of an instrument."},
+}
+_SETTING_FIELDS: dict[str, dict[str, Any]] = {
+    "from": {"type": "number"},
+    "to": {"type": "number"},
+    "step": {"type": "number", "exclusiveMinimum": 0},
+    "lock": {"type": "string", "enum": ["friction", "teeth"]},
+}
+
+
+def _object(properties: dict[str, dict[str, Any]], *required: str) -> dict[str, Any]:
+    return {"type": "object", "properties": properties, "required": list(required), "additionalProperties": False}
+
+
+class Figures(fields.Field[dict[str, Any]]):
+    """Dimensions by name, ``hole_spacing_mm``: a number, a reading with its doubt, or a range that can be set."""
+
+    def _deserialize(self, value: Any, *_place: Any, **_kwargs: Any) -> dict[str, Any]:
+        if not isinstance(value, dict):
+            raise ValidationError(f"Found {value!r}, expected an object of dimensions.")
+        faults = {name: fault for name, figure in value.items() if (fault := _figure_fault(figure)) is not None}
+        if faults:
+            rest = {name: figure for name, figure in value.items() if name not in faults}
+            raise ValidationError(faults, valid_data=rest)
+        return value
+
+
+def _figure_fault(figure: Any) -> Any:
+    """Give what is wrong with one figure's form, or None."""
+    if is_number(figure):
+        return None
+    if not isinstance(figure, dict):
+        return [f"Found {figure!r}, expected a number, a reading or a setting."]
+    known = _SETTING_FIELDS if "from" in figure else _FIGURE_FIELDS
+    wanted = ("from", "to") if "from" in figure else ("value",)
+    faults: dict[str, list[str]] = {name: ["Unknown field."] for name in figure if name not in known}
+    faults.update({name: ["Missing data for required field."] for name in wanted if name not in figure})
+    for name, found in figure.items():
+        if name in known and name not in faults and (fault := _entry_fault(known[name], found)):
+            faults[name] = [fault]
+    return faults or None
+
+
+def _entry_fault(expected: Mapping[str, Any], found: Any) -> str:
+    if expected["type"] == "number":
+        if not is_number(found):
+            return f"Found {found!r}, expected a number."
+        return (
+            "Found a number of 0 or less, expected one above 0."
+            if "exclusiveMinimum" in expected and found <= 0
+            else ""
+        )
+    if not isinstance(found, str):
+        return f"Found {found!r}, expected a text."
+    allowed = expected.get("enum")
+    return f"Found {found!r}, expected one of {', '.join(allowed)}." if allowed and found not in allowed else ""
+
+
+class HoleSchema(Schema):
+    """One hole of a pattern."""
+
+    name = fields.String(
+        required=True, validate=_SHORT, metadata={"description": "The bolt that belongs here: front …"}
+    )
+    along_mm = Number(-_LONGEST_MM, _LONGEST_MM, metadata={"description": "Place of the centre, forward positive."})
+    across_mm = Number(-_LONGEST_MM, _LONGEST_MM, metadata={"description": "Toward the inside of the foot."})
+    diameter_mm = Number(0.1, 100, required=True, metadata={"description": "Free width; if tapped, the thread."})
+    slot_length_mm = Number(0.1, 300, metadata={"description": "Overall length of a slot."})
+    slot_direction_deg = Number(-180, 180, metadata={"description": "0 along the foot, 90 across."})
+    tapped = fields.Boolean(truthy={True}, falsy={False})
+    axis_deg = Number(-180, 180, metadata={"description": "Direction of the bolt's axis from the plane's normal."})
+
+
+class PatternSchema(Schema):
+    """One of several ways to use a mount."""
+
+    name = fields.String(validate=_SHORT)
+    standard = fields.String(validate=_SHORT, metadata={"description": "Key of the standard it is claimed to follow."})
+    claimed_by = fields.String(validate=validate.OneOf([who.value for who in Claimant]))
+    instrument = fields.String(
+        validate=validate.OneOf(sorted(instruments())), metadata={"description": "For every figure that names none."}
+    )
+    dimensions = Figures(
+        metadata={
+            "type": "object",
+            "description": "By name, unit at the end: hole_spacing_mm.",
+            "additionalProperties": {
+                "oneOf": [
+                    {"type": "number"},
+                    _object(_FIGURE_FIELDS, "value"),
+                    _object(_SETTING_FIELDS, "from", "to"),
+                ]
+            },
+        }
+    )
+    seen = fields.Dict(
+        keys=fields.String(validate=_SHORT),
+        values=fields.String(validate=_SHORT),
+        metadata={"description": "What a look found, by feature: heel raised or level."},
+    )
+    holes = fields.List(fields.Nested(HoleSchema), validate=validate.Length(max=24))
+    drawing_id = fields.String(validate=_NAME)
+    damage = fields.List(fields.String(validate=_SHORT), validate=validate.Length(max=12))
+
+
+class MountSchema(PatternSchema):
+    """One side of a joint; its alternatives stand in ``patterns`` and inherit what they do not say."""
+
+    position = fields.String(
+        required=True, validate=_SHORT, metadata={"description": "Place on the skate: frame, strap_instep, hub, axle …"}
+    )
+    side = fields.String(validate=_SHORT, metadata={"description": "boot, frame, bearing …; left out, the usual one."})
+    patterns = fields.List(fields.Nested(PatternSchema), validate=validate.Length(min=1, max=16))
+
+    @post_load
+    def build(self, data: dict[str, Any], **_kwargs: Any) -> Mount:
+        """Give the mount, its side still open where it was not said.
+
+        Raises
+        ------
+        ValidationError
+            With every fault that only the installed standards can tell.
+        """
+        mount, faults = mount_read(data, registry_in_use())
+        if faults:
+            raise ValidationError(faults)
+        return mount
+
+    def handle_error(self, error: ValidationError, data: Any, **_kwargs: Any) -> None:
+        """Add what the standards say of the rest, so that one answer names every fault."""
+        rest, found = error.valid_data, error.messages
+        if isinstance(rest, dict) and isinstance(found, dict) and isinstance(data, dict):
+            # Lists close up where an entry was ill-formed, so what is left would be filed under wrong indices.
+            whole = {name: value for name, value in rest.items() if name not in found or name == "dimensions"}
+            merge(found, mount_read(whole, registry_in_use())[1])
+
+
+class SkateSchema(Schema):
+    """A skate, or whatever of it the question is about."""
+
+    name = fields.String(validate=_NAME)
+    mounts = fields.List(fields.Nested(MountSchema), required=True, validate=validate.Length(min=1, max=24))
+
+    @post_load
+    def build(self, data: dict[str, Any], **_kwargs: Any) -> Part:
+        """Give the skate, each mount's side settled."""
+        return _built("", data)
+
+
+class PartSchema(Schema):
+    """A part to put on it."""
+
+    kind = fields.String(required=True, validate=_SHORT, metadata={"description": "frame, buckle, bearing, axle …"})
+    name = fields.String(validate=_NAME)
+    mounts = fields.List(fields.Nested(MountSchema), required=True, validate=validate.Length(min=1, max=24))
+
+    @post_load
+    def build(self, data: dict[str, Any], **_kwargs: Any) -> Part:
+        """Give the part, each mount's side settled."""
+        return _built(data["kind"], data)
+
+
+def _built(kind: str, data: Mapping[str, Any]) -> Part:
+    part, faults = part_built(kind, data["mounts"], data.get("name", ""), registry_in_use())
+    if faults:
+        raise ValidationError({"mounts": faults})
+    return part
+
+
+def registry_in_use() -> Registry:
+    """Give the registry that the caller put around the load, as a marshmallow context."""
+    found: Registry = Context.get()
+    return found
