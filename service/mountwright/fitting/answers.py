@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from mountwright.fitting.beliefs import Contradiction
 from mountwright.fitting.verdict import Verdict
@@ -20,8 +21,7 @@ class Outcome(StrEnum):
     NOT_MEASURED = "not_measured"
 
 
-@dataclass(frozen=True)
-class CheckAnswer:
+class CheckAnswer(NamedTuple):
     """One judged check; figures in thousandths of the unit, ``probability`` bounded from below."""
 
     code: str
@@ -47,8 +47,7 @@ class StepKind(StrEnum):
     DESCRIBE = "describe"
 
 
-@dataclass(frozen=True)
-class NextStep:
+class NextStep(NamedTuple):
     """The one thing that moves the answer most for the least trouble.
 
     Parameters
@@ -73,8 +72,7 @@ class NextStep:
     params: Mapping[str, str | float]
 
 
-@dataclass(frozen=True)
-class Need:
+class Need(NamedTuple):
     """A conversion that makes the joint possible; heights in micrometres."""
 
     key: str
@@ -84,11 +82,11 @@ class Need:
     source: str
 
 
-@dataclass(frozen=True)
-class JointAnswer:
+class JointAnswer(NamedTuple):
     """One joint: which patterns and standards it was judged as, and how it came out.
 
-    ``probability`` and ``probability_at_most`` bound the probability that every check passes.
+    ``probability`` and ``probability_at_most`` bound the probability that every check passes;
+    ``shift_um`` tells how far forward of the skate's first pattern the used one puts the part.
     """
 
     position: str
@@ -98,12 +96,12 @@ class JointAnswer:
     verdict: Verdict
     probability: float
     probability_at_most: float
-    checks: tuple[CheckAnswer, ...]
-    contradictions: tuple[Contradiction, ...]
-    needs: tuple[Need, ...]
-    cautions: tuple[str, ...]
-    next_step: NextStep | None
-    frame_shift_um: float | None = None
+    checks: tuple[CheckAnswer, ...] = ()
+    contradictions: tuple[Contradiction, ...] = ()
+    needs: tuple[Need, ...] = ()
+    cautions: tuple[str, ...] = ()
+    next_step: NextStep | None = None
+    shift_um: float | None = None
     fault: str = ""
 
 
@@ -119,8 +117,7 @@ class PartAnswer:
     next_step: NextStep | None
 
 
-@dataclass(frozen=True)
-class FitAnswer:
+class FitAnswer(NamedTuple):
     """The whole answer: the worst of its parts."""
 
     verdict: Verdict

@@ -11,12 +11,12 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import NamedTuple
 
 from mountwright.fitting.estimates import Estimates
-from mountwright.measure.quantity import Estimate, Limits, Quantity
+from mountwright.measure.quantity import Estimate, Quantity
 from mountwright.measure.updating import is_contradicted, squared_distance, updated
 from mountwright.mounts.joint import JointSide
 from mountwright.mounts.mount import Claimant, Pattern
@@ -34,11 +34,11 @@ class Spread(StrEnum):
 
 
 class Reading(NamedTuple):
-    """One figure for one dimension, thousandths, and the range (thousandths) that such a figure may lie in."""
+    """One figure for one dimension, thousandths, and the log of the range that such a figure may lie in."""
 
     dimension: str
     figure: Estimate
-    width: float
+    log_width: float
 
 
 class Belief(NamedTuple):
@@ -111,13 +111,29 @@ class Beliefs:
 
 
 class _Evidence(NamedTuple):
+    """What a pattern tells beside its claim."""
+
     readings: tuple[Reading, ...]
     features: Mapping[str, str]
     recorded: frozenset[str]
 
 
+class _Kind(NamedTuple):
+    """One thing that a mount may be, and what its dimensions would then read."""
+
+    standard: Standard | None
+    expected: Mapping[str, Estimate]
+    log_prior: float
+
+
 def beliefs_about(
-    pattern: Pattern, position: str, side: str, registry: Registry, estimates: Estimates, spread: Spread
+    pattern: Pattern,
+    position: str,
+    side: str,
+    registry: Registry,
+    estimates: Estimates,
+    spread: Spread,
+    floor: float = 0.0,
 ) -> Beliefs:
     """Weigh every installed standard at a position, and none of them, for one pattern.
 
@@ -129,40 +145,76 @@ def beliefs_about(
     registry : Registry
     estimates : Estimates
     spread : Spread
+    floor : float
+        Beliefs of less weight are left out, the likeliest excepted.
     """
-    candidates = [standard for standard in registry.at(position) if side in standard.family.sides]
     evidence = _evidence(pattern, position, side, registry)
-    kinds: list[Standard | None] = [*candidates, None]
-    priors = _priors(pattern, candidates, estimates)
-    scored = [_score(kind, prior, side, evidence, estimates, spread) for kind, prior in zip(kinds, priors, strict=True)]
-    scale = max(log for log, _ in scored)
-    weights = [math.exp(log - scale) for log, _ in scored]
+    kinds = _kinds(registry, estimates, position, side, spread, pattern.standard, pattern.claimed_by)
+    scored = [_score(kind, evidence, estimates) for kind in kinds]
+    most = max(log for log, _ in scored)
+    weights = [math.exp(log - most) for log, _ in scored]
     total = sum(weights)
+    least = min(floor * total, max(weights))
     each = [
-        Belief(kind, weight / total, _side_under(kind, weight > 0, pattern, side, evidence, spread), distance)
+        Belief(kind.standard, weight / total, _side_under(kind, weight > 0, pattern, side, evidence), distance)
         for kind, weight, (_, distance) in zip(kinds, weights, scored, strict=True)
+        if weight >= least
     ]
-    each.sort(key=lambda belief: (-belief.weight, belief.standard is None, belief.key))
-    claimed = next((belief for belief in each if belief.key and belief.key == pattern.standard), None)
-    return Beliefs(tuple(each), _contradiction(claimed, pattern, evidence, spread), evidence.readings)
+    each.sort(key=_likeliest_first)
+    contradiction = None
+    if pattern.standard is not None:
+        claims = (
+            (k, d) for k, (_, d) in zip(kinds, scored, strict=True) if k.standard and k.standard.key == pattern.standard
+        )
+        contradiction = _contradiction(next(claims, None), pattern, side, evidence)
+    return Beliefs(tuple(each), contradiction, evidence.readings)
 
 
-def _priors(pattern: Pattern, candidates: Sequence[Standard], estimates: Estimates) -> list[float]:
+def _likeliest_first(belief: Belief) -> tuple[float, bool, str]:
+    return -belief.weight, belief.standard is None, belief.key
+
+
+@lru_cache(maxsize=4096)
+def _kinds(
+    registry: Registry,
+    estimates: Estimates,
+    position: str,
+    side: str,
+    spread: Spread,
+    standard: str | None,
+    claimed_by: Claimant | None,
+) -> tuple[_Kind, ...]:
+    """Give what a mount may be before any reading; the same for every pattern with the same claim."""
+    candidates = [candidate for candidate in registry.at(position) if side in candidate.family.sides]
+    priors = _priors(standard, claimed_by, [candidate.key for candidate in candidates], estimates)
+    kinds: list[Standard | None] = [*candidates, None]
+    return tuple(
+        _Kind(kind, unread_figures(kind, side, spread) if kind else _NOTHING, math.log(prior))
+        for kind, prior in zip(kinds, priors, strict=True)
+    )
+
+
+_NOTHING: Mapping[str, Estimate] = MappingProxyType({})
+
+
+def _priors(
+    standard: str | None, claimed_by: Claimant | None, keys: Sequence[str], estimates: Estimates
+) -> list[float]:
     """Give the weight of each candidate and, last, of none of them, before any reading."""
-    count = len(candidates)
+    count = len(keys)
     if not count:
         return [1.0]
-    if pattern.claimed_by is None or all(standard.key != pattern.standard for standard in candidates):
+    if claimed_by is None or standard not in keys:
         return [(1 - estimates.unclaimed_none) / count] * count + [estimates.unclaimed_none]
-    right = estimates.claim_is_right[Claimant(pattern.claimed_by)]
+    right = estimates.claim_is_right[claimed_by]
     shared = (1 - right) * estimates.others_share if count > 1 else 0.0
-    others = [right if s.key == pattern.standard else shared / (count - 1) for s in candidates]
+    others = [right if key == standard else shared / (count - 1) for key in keys]
     return [*others, 1 - right - shared]
 
 
 def _evidence(pattern: Pattern, position: str, side: str, registry: Registry) -> _Evidence:
     readings = [
-        Reading(name, Estimate(figure.value, figure.standard_uncertainty), _width(registry.plausible(position, name)))
+        Reading(name, Estimate(figure.value, figure.standard_uncertainty), _log_width(registry, position, name))
         for name, figure in pattern.figures.items()
         if isinstance(figure, Quantity)
     ]
@@ -174,7 +226,7 @@ def _evidence(pattern: Pattern, position: str, side: str, registry: Registry) ->
         else:
             dimension, figure = coarse
             estimate = Estimate(figure.value, figure.standard_uncertainty)
-            readings.append(Reading(dimension, estimate, _width(registry.plausible(position, dimension))))
+            readings.append(Reading(dimension, estimate, _log_width(registry, position, dimension)))
     return _Evidence(tuple(readings), told, frozenset(reading.dimension for reading in readings))
 
 
@@ -186,45 +238,46 @@ def _coarse_reading(feature: str, answer: str, side: str, families: Sequence[Fam
     return None
 
 
-def _width(limits: Limits | None) -> float:
+@lru_cache(maxsize=4096)
+def _log_width(registry: Registry, position: str, dimension: str) -> float:
+    """Give the log of the range that a figure may lie in if no standard explains it, in thousandths."""
+    limits = registry.plausible(position, dimension)
     if limits is None or limits.low is None or limits.high is None:
-        return 1.0
-    return max(limits.high - limits.low, 1.0)
+        return 0.0
+    return math.log(max(limits.high - limits.low, 1.0))
 
 
-def _score(
-    standard: Standard | None, prior: float, side: str, evidence: _Evidence, estimates: Estimates, spread: Spread
-) -> tuple[float, float]:
+def _score(kind: _Kind, evidence: _Evidence, estimates: Estimates) -> tuple[float, float]:
     """Give the logarithm of prior times likelihood, and the summed squared distance of the readings."""
-    figures: Mapping[str, Estimate] = unread_figures(standard, side, spread) if standard else {}
-    moved: dict[str, Estimate] = {}
-    log, distance, explained = math.log(prior) + _told(standard, evidence, estimates), 0.0, 0
-    for dimension, figure, width in evidence.readings:
-        expected = moved.get(dimension) or figures.get(dimension)
-        if expected is None:
-            log -= math.log(width)
-            moved[dimension] = figure
-            continue
-        out = squared_distance(expected, figure)
-        log += log_density(out, expected, figure)
-        distance += out
-        explained += 1
-        moved[dimension] = updated(expected, figure)
-    return -math.inf if is_contradicted(distance, explained) else log, distance
+    log = kind.log_prior + _told(kind.standard, evidence, estimates)
+    distance, explained, expected = 0.0, 0, kind.expected
+    seen_twice = len(evidence.readings) != len(evidence.recorded)
+    for dimension, figure, log_width in evidence.readings:
+        prior = expected.get(dimension)
+        if prior is None:
+            log -= log_width
+        else:
+            out = squared_distance(prior, figure)
+            log += log_density(out, prior, figure)
+            distance += out
+            explained += 1
+        if seen_twice:
+            expected = {**expected, dimension: figure if prior is None else updated(prior, figure)}
+    return (-math.inf if is_contradicted(distance, explained) else log), distance
 
 
-def _side_under(
-    standard: Standard | None, alive: bool, pattern: Pattern, side: str, evidence: _Evidence, spread: Spread
-) -> JointSide:
+def _side_under(kind: _Kind, alive: bool, pattern: Pattern, side: str, evidence: _Evidence) -> JointSide:
     """Give the mount as it is if a belief is true; a belief that is out stays as the standard has it."""
-    unread: Mapping[str, Estimate] = unread_figures(standard, side, spread) if standard else {}
-    figures = unread
+    figures = kind.expected
     if alive and evidence.readings:
-        figures = dict(unread)
+        moved = dict(figures)
         for dimension, figure, _ in evidence.readings:
-            expected = figures.get(dimension)
-            figures[dimension] = figure if expected is None else updated(expected, figure)
-    features = {**standard.features, **pattern.seen} if standard else pattern.seen
+            prior = moved.get(dimension)
+            moved[dimension] = figure if prior is None else updated(prior, figure)
+        figures = moved
+    features = pattern.seen
+    if kind.standard:
+        features = {**kind.standard.features, **features} if features else kind.standard.features
     return JointSide(side, figures, features, pattern.holes, pattern.drawing_id, pattern.damage, evidence.recorded)
 
 
@@ -243,10 +296,10 @@ def unread_figures(standard: Standard, side: str, spread: Spread) -> Mapping[str
 
 def log_density(distance: float, prior: Estimate, figure: Estimate) -> float:
     """Give the log of the normal density of a reading at a squared distance from a prior."""
-    spread = math.hypot(prior.standard_uncertainty, figure.standard_uncertainty)
-    if spread == 0:
+    variance = prior.standard_uncertainty**2 + figure.standard_uncertainty**2
+    if variance == 0:
         return 0.0 if distance == 0 else -math.inf
-    return -distance / 2 - math.log(spread) - _LOG_ROOT_2PI
+    return -0.5 * (distance + math.log(variance)) - _LOG_ROOT_2PI
 
 
 def _told(standard: Standard | None, evidence: _Evidence, estimates: Estimates) -> float:
@@ -263,23 +316,22 @@ def _told(standard: Standard | None, evidence: _Evidence, estimates: Estimates) 
 
 
 def _contradiction(
-    claimed: Belief | None, pattern: Pattern, evidence: _Evidence, spread: Spread
+    claimed: tuple[_Kind, float] | None, pattern: Pattern, side: str, evidence: _Evidence
 ) -> Contradiction | None:
-    if claimed is None or claimed.standard is None:
+    if claimed is None or claimed[0].standard is None:
         return None
-    out = _worst_reading(claimed.standard, claimed, evidence, spread) or _seen_otherwise(claimed.standard, evidence)
-    return Contradiction(claimed.side.side, claimed.key, str(pattern.claimed_by), *out) if out else None
+    kind, distance = claimed
+    out = _worst_reading(kind, distance, evidence) or _seen_otherwise(claimed[0].standard, evidence)
+    return Contradiction(side, claimed[0].standard.key, str(pattern.claimed_by), *out) if out else None
 
 
-def _worst_reading(
-    standard: Standard, claimed: Belief, evidence: _Evidence, spread: Spread
-) -> tuple[str, float, float] | None:
-    expected = unread_figures(standard, claimed.side.side, spread)
+def _worst_reading(kind: _Kind, distance: float, evidence: _Evidence) -> tuple[str, float, float] | None:
+    expected = kind.expected
     known = [reading for reading in evidence.readings if reading.dimension in expected]
-    if not is_contradicted(claimed.distance, len(known)):
+    if kind.standard is None or not is_contradicted(distance, len(known)):
         return None
     worst = max(known, key=lambda reading: squared_distance(expected[reading.dimension], reading.figure))
-    return worst.dimension, worst.figure.value, standard.nominals[worst.dimension].stated
+    return worst.dimension, worst.figure.value, kind.standard.nominals[worst.dimension].stated
 
 
 def _seen_otherwise(standard: Standard, evidence: _Evidence) -> tuple[str, str, str] | None:

@@ -22,7 +22,7 @@ class Stake(StrEnum):
     IRREVERSIBLE = "irreversible"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Estimates:
     """Probabilities between 0 and 1, exclusive, unless said.
 

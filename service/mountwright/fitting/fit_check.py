@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from mountwright.fitting.answers import FitAnswer, JointAnswer, NextStep, PartAnswer, StepKind
+from mountwright.fitting.bench import Bench
 from mountwright.fitting.estimates import Estimates, Stake
-from mountwright.fitting.joints import Bench, judged
+from mountwright.fitting.joints import judged
 from mountwright.fitting.verdict import Verdict, worst
 from mountwright.mounts.mount import Mount, Part
 from mountwright.mounts.registry import Registry

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from typing import NamedTuple
 
 from mountwright.fitting.answers import NextStep, StepKind
 from mountwright.fitting.beliefs import Beliefs
+from mountwright.fitting.bench import Bench
 from mountwright.fitting.estimates import Estimates, Stake
-from mountwright.fitting.information import drop_by_look, drop_by_reading
-from mountwright.fitting.weighing import UNDAMAGED, Weighed, answering_family, bounds
+from mountwright.fitting.information import drop_by_look, drop_by_reading, entropy
+from mountwright.fitting.weighing import UNDAMAGED, Weighed, bounds
 from mountwright.measure.instruments import instruments
 from mountwright.measure.quantity import Quantity
 from mountwright.measure.uncertainty import rectangular
 from mountwright.mounts.mount import Pattern
 from mountwright.mounts.registry import Registry
+from mountwright.mounts.standard import Family
 
 #: Reading a dimension that was already taken has to tell this much more, in nat, than a new one.
 NEW_DIMENSION_BONUS = 0.05
@@ -23,10 +25,17 @@ NEW_DIMENSION_BONUS = 0.05
 _FINER = {"photo": "steel_rule", "look": "steel_rule", "steel_rule": "caliper", "printed_gauge": "caliper"}
 
 
+def _little_left(beliefs: Beliefs, estimates: Estimates) -> bool:
+    """Tell whether all that is not known yet is less than a step has to tell."""
+    return entropy(belief.weight for belief in beliefs.each) < estimates.least_information_nat
+
+
 def best_look(
     beliefs: Beliefs, pattern: Pattern, position: str, side: str, registry: Registry, estimates: Estimates
 ) -> NextStep | None:
     """Give the look that tells most, or None where none is worth it."""
+    if _little_left(beliefs, estimates):
+        return None
     found = [
         (drop_by_look(beliefs, look, estimates.look_reliability), look.feature, family.name)
         for family in registry.families_at(position)
@@ -47,6 +56,8 @@ def best_reading(
     The instrument is the finest that was used so far, or the next finer one for a
     dimension that was already taken.
     """
+    if _little_left(beliefs, estimates):
+        return None
     found: list[tuple[float, str, str]] = []
     for dimension, instrument, is_new in _readings_to_take(pattern, position, side, registry):
         plausible = registry.plausible(position, dimension)
@@ -81,39 +92,42 @@ def _measure(dimension: str, side: str, instrument: str, params: dict[str, str |
     )
 
 
+class Subject(NamedTuple):
+    """One side of a joint that cannot be told: what was recorded, what is believed, which side it is."""
+
+    pattern: Pattern
+    beliefs: Beliefs
+    side: str
+
+
 def step_for_joint(
-    weighed: Weighed,
-    skate: tuple[Pattern, Beliefs],
-    part: tuple[Pattern, Beliefs],
-    position: str,
-    stake: Stake,
-    registry: Registry,
-    estimates: Estimates,
+    position: str, weighed: Weighed, subjects: tuple[Subject, Subject], family: Family | None, bench: Bench
 ) -> NextStep:
     """Give the step for a joint that cannot be told.
 
     A trial fit is asked for only where the part is at hand, at the counter; before a
     parcel is sent or a cut is made it would come too late.
     """
+    registry, estimates = bench.registry, bench.estimates
     damage = next((check for check in weighed.checks if check.code == UNDAMAGED), None)
     if damage is not None:
         return NextStep(StepKind.LOOK, "step.look_at_damage", "", "damage", "", dict(damage.params))
-    answering = answering_family(position, skate[1], part[1], registry)
-    family = answering.name if answering else ""
-    sides = ((skate[1], skate[0], weighed.skate.side.side), (part[1], part[0], weighed.part.side.side))
-    looks = [best_look(b, p, position, side, registry, estimates) for b, p, side in sides]
-    told = [look for look in looks if look is not None]
-    if told:
-        return max(told, key=lambda step: float(step.params["information"]))
+    looks = [best_look(s.beliefs, s.pattern, position, s.side, registry, estimates) for s in subjects]
     return (
-        _look_at_holes(weighed)
-        or _trial_fit(weighed, stake, estimates)
-        or _measure_missing(weighed)
-        or _best_of_both(sides, position, registry, estimates)
-        or _measure_doubtful(weighed, registry, family)
-        or finer_reading((pattern, side) for _, pattern, side in sides)
+        _telling_most(looks)
+        or _look_at_holes(weighed)
+        or _trial_fit(weighed, bench)
+        or _measure_missing(weighed, estimates)
+        or _telling_most([best_reading(s.beliefs, s.pattern, position, s.side, registry, estimates) for s in subjects])
+        or _measure_doubtful(weighed, family, bench)
+        or finer_reading((s.pattern, s.side) for s in subjects)
         or NextStep(StepKind.TRIAL_FIT, "step.trial_fit", "", "", "", {})
     )
+
+
+def _telling_most(steps: Iterable[NextStep | None]) -> NextStep | None:
+    told = [step for step in steps if step is not None]
+    return max(told, key=lambda step: float(step.params["information"]), default=None)
 
 
 def _look_at_holes(weighed: Weighed) -> NextStep | None:
@@ -125,47 +139,39 @@ def _look_at_holes(weighed: Weighed) -> NextStep | None:
     return None
 
 
-def _trial_fit(weighed: Weighed, stake: Stake, estimates: Estimates) -> NextStep | None:
-    if stake is not Stake.COUNTER or weighed.high <= estimates.does_not_fit:
+def _trial_fit(weighed: Weighed, bench: Bench) -> NextStep | None:
+    if bench.stake is not Stake.COUNTER or weighed.high <= bench.estimates.does_not_fit:
         return None
-    code = "step.try_it" if weighed.low >= estimates.try_it else "step.trial_fit"
+    code = "step.try_it" if weighed.low >= bench.estimates.try_it else "step.trial_fit"
     return NextStep(StepKind.TRIAL_FIT, code, "", "", "", {})
 
 
-def _measure_doubtful(weighed: Weighed, registry: Registry, family: str) -> NextStep | None:
+def _measure_doubtful(weighed: Weighed, family: Family | None, bench: Bench) -> NextStep | None:
     """Ask for the figure that brings most doubt into a check that is not settled."""
-    found = [
-        (doubt, place, check.code)
-        for check in weighed.checks
-        if check.value is not None and weighed.check_low[check.code] < 0.95
-        for place, doubt in check.doubts
-        if doubt > 0
-    ]
-    if not found:
+    sides = {belief.side.side: belief.side.figures for belief in (weighed.skate, weighed.part)}
+    doubtful = [c for c in weighed.checks if c.value and weighed.check_low[c.code] < bench.estimates.fits]
+    found = []
+    for check in doubtful:
+        for place in check.rests_on:
+            side, _, dimension = place.partition(".")
+            found.append((sides[side][dimension].standard_uncertainty, place, check.code))
+    if not found or max(found)[0] == 0:
         return None
     _, place, code = max(found)
     side, _, dimension = place.partition(".")
     step = _measure(dimension, side, "caliper" if dimension.endswith("_mm") else "protractor", {})
-    own = f"{family}.{code}.step"
-    return replace(step, code=own) if own in registry.messages else step
+    own = f"{family.name}.{code}.step" if family else ""
+    return step._replace(code=own) if own in bench.registry.messages else step
 
 
-def _measure_missing(weighed: Weighed) -> NextStep | None:
+def _measure_missing(weighed: Weighed, estimates: Estimates) -> NextStep | None:
     for check in weighed.checks:
-        for place in check.missing if check.value is None else ():
+        for place in check.missing if weighed.check_low[check.code] < estimates.fits else ():
             side, _, what = place.partition(".")
             if what.endswith(("_mm", "_deg")):
                 return _measure(what, side, "caliper" if what.endswith("_mm") else "protractor", {})
             return NextStep(StepKind.LOOK, f"step.look_at_{what}", side, what, "", {"side": side, "feature": what})
     return None
-
-
-def _best_of_both(
-    sides: tuple[tuple[Beliefs, Pattern, str], ...], position: str, registry: Registry, estimates: Estimates
-) -> NextStep | None:
-    found = [best_reading(b, p, position, side, registry, estimates) for b, p, side in sides]
-    told = [step for step in found if step is not None]
-    return max(told, key=lambda step: float(step.params["information"]), default=None)
 
 
 def finer_reading(sides: Iterable[tuple[Pattern, str]]) -> NextStep | None:

@@ -32,12 +32,12 @@ def settled(pattern: Pattern, other: Pattern, registry: Registry, estimates: Est
     return replace(pattern, name=", ".join(names), figures=figures)
 
 
-def nominal_of(pattern: Pattern, dimension: str, registry: Registry | None) -> float | None:
+def nominal_of(pattern: Pattern, dimension: str, registry: Registry) -> float | None:
     """Give a pattern's own figure for a dimension, else its claimed standard's, thousandths; None where neither is."""
     figure = pattern.figures.get(dimension)
     if isinstance(figure, Quantity):
         return figure.value
-    if figure is not None or registry is None or pattern.standard is None:
+    if figure is not None or pattern.standard is None:
         return None
     standard = registry.standards.get(pattern.standard)
     nominal = standard.nominals.get(dimension) if standard else None

@@ -7,7 +7,7 @@ lower bound takes all failures as exclusive (Boole), the upper one as nested (Fr
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from mountwright.fitting.beliefs import Belief, Beliefs
 from mountwright.measure.conformity import conformance_probability
@@ -21,6 +21,9 @@ from mountwright.mounts.standard import Family
 #: A pair of beliefs below this weight is not put through the rules; its weight widens the bounds instead.
 NEGLIGIBLE = 1e-4
 
+#: Whose claim of an interchange standard answers by itself.
+_TRUSTED = frozenset((Claimant.BENCH, Claimant.MAKER))
+
 #: A check that passes with no more than this ends the look at a pair.
 _SURELY_FAILS = 1e-9
 
@@ -28,8 +31,7 @@ _SURELY_FAILS = 1e-9
 UNDAMAGED = "undamaged"
 
 
-@dataclass(frozen=True)
-class Weighed:
+class Weighed(NamedTuple):
     """A joint with its probabilities.
 
     Parameters
@@ -57,24 +59,26 @@ class _Tally:
     """Running sums over pairs of beliefs."""
 
     def __init__(self) -> None:
-        self.low, self.high, self.unweighed = 0.0, 0.0, 0.0
+        self.low, self.high, self.weight = 0.0, 0.0, 0.0
         self.check_low: dict[str, float] = {}
-        self.check_high: dict[str, float] = {}
+        self.check_failed: dict[str, float] = {}
 
     def add(self, weight: float, checks: Iterable[Check], trusted: bool, to_the_end: bool) -> None:
         """Add a pair; unless asked for to the end, one that surely fails is left at its first failing check."""
         misses, most, counted = 0.0, 1.0, 0
-        check_low, check_high = self.check_low, self.check_high
+        check_low, check_failed = self.check_low, self.check_failed
         for check in checks:
             low, high = bounds(check, trusted)
             code = check.code
             misses += 1 - low
-            most = min(most, high)
+            if high < most:
+                most = high
             counted += 1
             check_low[code] = check_low.get(code, 0.0) + weight * low
-            check_high[code] = check_high.get(code, 0.0) + weight * (1 - high)
+            check_failed[code] = check_failed.get(code, 0.0) + weight * (1 - high)
             if most <= _SURELY_FAILS and not to_the_end:
                 break
+        self.weight += weight
         if counted or trusted:
             self.low += weight * max(0.0, 1 - misses)
         self.high += weight * most
@@ -97,9 +101,19 @@ def bounds(check: Check, trusted: bool = False) -> tuple[float, float]:
 
 
 def weighed(
-    position: str, skate: tuple[Pattern, Beliefs], part: tuple[Pattern, Beliefs], registry: Registry
+    position: str,
+    skate: tuple[Pattern, Beliefs],
+    part: tuple[Pattern, Beliefs],
+    family: Family | None,
 ) -> Weighed:
     """Put every pair of beliefs through the rules of the family that answers for the joint.
+
+    Parameters
+    ----------
+    position : str
+    skate, part : tuple of Pattern and Beliefs
+    family : Family or None
+        See :func:`answering_family`; None has no rules.
 
     Raises
     ------
@@ -108,25 +122,24 @@ def weighed(
     """
     tally = _Tally()
     (skate_pattern, skates), (part_pattern, parts) = skate, part
-    family = answering_family(position, skates, parts, registry)
     claims_hold = _claims_agree(skate_pattern, part_pattern)
-    first = checks_of(Joint(position, skates.leading.side, parts.leading.side), family)
+    a, b = skates.leading, parts.leading
+    first = checks_of(Joint(position, a.side, b.side), family)
     for a in skates.each:
         for b in parts.each:
             weight = a.weight * b.weight
             if weight < NEGLIGIBLE:
-                tally.unweighed += weight
-                continue
+                break
             trusted = claims_hold and a.key == b.key == skate_pattern.standard and _sells_itself(a, b)
             leads = a is skates.leading and b is parts.leading
             tally.add(weight, first if leads else _found(Joint(position, a.side, b.side), family), trusted, leads)
     return Weighed(
         low=min(1.0, tally.low),
-        high=min(1.0, tally.high + tally.unweighed),
+        # What was not weighed may have passed; so may a check that was never come to.
+        high=min(1.0, tally.high + max(0.0, 1 - tally.weight)),
         checks=first,
         check_low=tally.check_low,
-        # What was never looked at may have passed.
-        check_high={code: 1 - failed for code, failed in tally.check_high.items()},
+        check_high={code: 1 - failed for code, failed in tally.check_failed.items()},
         skate=skates.leading,
         part=parts.leading,
     )
@@ -149,15 +162,14 @@ def checks_of(joint: Joint, family: Family | None) -> tuple[Check, ...]:
 def _found(joint: Joint, family: Family | None) -> Iterator[Check]:
     for rule in family.rules if family else ():
         yield from rule(joint)
-    damage = [f"{side.side}: {plain}" for side in joint.sides for plain in side.damage]
-    if damage:
-        yield Check(UNDAMAGED, None, Limits(0, 0), "", "common practice", params={"damage": ", ".join(damage)})
+    if joint.skate.damage or joint.part.damage:
+        damage = ", ".join(f"{side.side}: {what}" for side in joint.sides for what in side.damage)
+        yield Check(UNDAMAGED, None, Limits(0, 0), "", "common practice", params={"damage": damage})
 
 
 def _claims_agree(skate: Pattern, part: Pattern) -> bool:
-    trusted = (Claimant.BENCH, Claimant.MAKER)
     same = skate.standard is not None and skate.standard == part.standard
-    return same and skate.claimed_by in trusted and part.claimed_by in trusted
+    return same and skate.claimed_by in _TRUSTED and part.claimed_by in _TRUSTED
 
 
 def _sells_itself(a: Belief, b: Belief) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from mountwright.errors import PatternError
@@ -60,32 +60,37 @@ class BoltsPass:
     source: str
     largest_turn_deg: float = 2.0
 
-    def __call__(self, joint: Joint) -> Iterator[Check]:
-        """Yield the check."""
-        if self.spacing and all(self._in_line(side) for side in joint.sides):
-            yield self._by_spacing(joint)
-        else:
-            yield self._by_geometry(joint)
+    def __call__(self, joint: Joint) -> tuple[Check, ...]:
+        """Give the check."""
+        if self.spacing and self._in_line(joint.skate) and self._in_line(joint.part):
+            return (self._by_spacing(joint),)
+        return (self._by_geometry(joint),)
 
     def _in_line(self, side: JointSide) -> bool:
         if not side.holes:
             return side.side in self.assumed
-        straight = all(hole.slot_direction_deg % 90 == 0 for hole in side.holes)
-        return len(side.holes) == 2 and straight and len({hole.across_um for hole in side.holes}) == 1
+        if len(side.holes) != 2:
+            return False
+        first, second = side.holes
+        straight = first.slot_direction_deg % 90 == 0 and second.slot_direction_deg % 90 == 0
+        return straight and first.across_um == second.across_um
 
     def _by_spacing(self, joint: Joint) -> Check:
-        tight, loose = (sum(plays) for plays in zip(*(self._plays(side) for side in joint.sides), strict=True))
+        (skate_play, skate_most), (part_play, part_most) = self._plays(joint.skate), self._plays(joint.part)
+        tight, loose = skate_play + part_play, skate_most + part_most
         if tight < 0:
             params = {"bolt": "too thick for the holes"}
             return Check(self.code, Estimate(-tight, 0), Limits(None, 0), "mm", self.source, params=params)
-        skate, part = (spacing_of(side, self.spacing) for side in joint.sides)
-        places = [f"{side.side}.{self.spacing}" for side in joint.sides]
-        known = [(place, figure) for place, figure in zip(places, (skate, part), strict=True) if figure is not None]
-        value = None
+        skate, part = spacing_of(joint.skate, self.spacing), spacing_of(joint.part, self.spacing)
+        places = (f"{joint.skate.side}.{self.spacing}", f"{joint.part.side}.{self.spacing}")
+        unseen = [side.side for side in joint.sides if not side.holes and self.assumed[side.side].loosest_um]
+        value: Estimate | None = None
+        missing: tuple[str, ...] = ()
         if skate is not None and part is not None:
             spread = math.hypot(skate.standard_uncertainty, part.standard_uncertainty)
             value = Estimate(skate.value - part.value, spread)
-        unseen = [side.side for side in joint.sides if not side.holes and self.assumed[side.side].loosest_um]
+        else:
+            missing = tuple(place for place, known in zip(places, (skate, part), strict=True) if known is None)
         return Check(
             code=self.code,
             value=value,
@@ -94,8 +99,8 @@ class BoltsPass:
             source=self.source,
             loosest=Limits(-loose, loose) if loose > tight else None,
             magnitude=True,
-            missing=tuple(place for place in places if place not in dict(known)),
-            doubts=tuple((place, figure.standard_uncertainty) for place, figure in known),
+            missing=missing,
+            rests_on=places,
             params={"holes_not_seen": unseen[0]} if unseen else {},
         )
 
@@ -103,7 +108,9 @@ class BoltsPass:
         if not side.holes:
             assumed = self.assumed[side.side]
             return assumed.play_um, assumed.loosest_um
-        play = sum(self._play_along(hole) for hole in side.holes)
+        play = 0
+        for hole in side.holes:
+            play += self._play_along(hole)
         return play, play
 
     def _play_along(self, hole: Hole) -> int:

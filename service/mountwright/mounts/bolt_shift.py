@@ -98,7 +98,7 @@ class Rest(NamedTuple):
 
 
 def turned(vector: Vector, turn: float) -> Vector:
-    """Turn a vector by ``turn`` radians, from along towards across."""
+    """Turn a vector by `turn` radians, from along towards across."""
     c, s = cos(turn), sin(turn)
     return c * vector[0] - s * vector[1], s * vector[0] + c * vector[1]
 

@@ -103,7 +103,8 @@ def bolts_pass(boot: Sequence[Hole], part: Sequence[Hole], bolt_um: int, largest
     Raises
     ------
     PatternError
-        If a pattern has no hole, a name twice or a hole without a place, or if the names differ.
+        If a pattern has no hole, a name twice or a hole without a place, if the names differ, or if the search
+        does not end (no such patterns are known).
     InvalidQuantityError
         For a bolt or a largest turn out of bounds.
 

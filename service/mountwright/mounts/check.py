@@ -33,9 +33,8 @@ class Check(NamedTuple):
         The sign of the value carries no meaning and is left out of the answer.
     missing : tuple of str
         ``side.dimension`` of every figure that was missed.
-    doubts : tuple of (str, float)
-        ``side.dimension`` of every figure that the value rests on, with the standard
-        uncertainty that it brings in, thousandths.
+    rests_on : tuple of str
+        ``side.dimension`` of every figure that the value rests on.
     params : Mapping[str, str or float]
         Further facts for the message.
     """
@@ -48,7 +47,7 @@ class Check(NamedTuple):
     loosest: Limits | None = None
     magnitude: bool = False
     missing: tuple[str, ...] = ()
-    doubts: tuple[tuple[str, float], ...] = ()
+    rests_on: tuple[str, ...] = ()
     params: Mapping[str, str | float] = _NOTHING
 
 

@@ -57,4 +57,6 @@ class Joint(NamedTuple):
 
     def side(self, name: str) -> JointSide | None:
         """Give the side of that name, or None where the joint has no such side."""
-        return next((side for side in self.sides if side.side == name), None)
+        if self.skate.side == name:
+            return self.skate
+        return self.part if self.part.side == name else None

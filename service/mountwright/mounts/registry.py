@@ -25,7 +25,7 @@ class PluginFailure:
     reason: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Registry:
     """The installed standards; built once and only read afterwards.
 

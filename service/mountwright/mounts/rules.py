@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 from mountwright.measure.quantity import Estimate, Limits
@@ -65,28 +66,46 @@ class Stack:
     loosest: Limits | None = None
     if_recorded: bool = False
 
-    def __call__(self, joint: Joint) -> Iterator[Check]:
-        """Yield the check."""
-        if {term.side for term in self.terms} - {joint.skate.side, joint.part.side}:
-            return
-        figures = [_figure(joint, term) for term in self.terms]
-        missing = tuple(term.place for term, figure in zip(self.terms, figures, strict=True) if figure is None)
-        if missing and self.if_recorded and not self._is_recorded(joint):
-            return
-        links = [(term, figure) for term, figure in zip(self.terms, figures, strict=True) if figure is not None]
+    @cached_property
+    def rests_on(self) -> tuple[str, ...]:
+        """Give ``side.dimension`` of every term."""
+        return tuple(term.place for term in self.terms)
+
+    @cached_property
+    def unit(self) -> str:
+        """Give the unit that the terms' names end in."""
+        return self.terms[0].dimension.rpartition("_")[2]
+
+    def __call__(self, joint: Joint) -> tuple[Check, ...]:
+        """Give the check; none where it does not apply."""
+        links: list[tuple[Term, Estimate]] = []
+        missing: list[str] = []
+        recorded = False
+        for term in self.terms:
+            side = joint.side(term.side)
+            if side is None:
+                return ()
+            recorded = recorded or term.dimension in side.recorded
+            figure = side.figures.get(term.dimension)
+            if figure is None:
+                missing.append(term.place)
+            else:
+                links.append((term, figure))
+        if missing and self.if_recorded and not recorded:
+            return ()
         value = None if missing else chained(links)
-        unit = self.terms[0].dimension.rpartition("_")[2]
-        doubts = tuple((term.place, term.doubt(figure)) for term, figure in links)
-        yield Check(self.code, value, self.limits, unit, self.source, self.loosest, missing=missing, doubts=doubts)
-
-    def _is_recorded(self, joint: Joint) -> bool:
-        sides = {side.side: side.recorded for side in joint.sides}
-        return any(term.dimension in sides[term.side] for term in self.terms)
-
-
-def _figure(joint: Joint, term: Term) -> Estimate | None:
-    side = joint.side(term.side)
-    return side.figures.get(term.dimension) if side else None
+        return (
+            Check(
+                self.code,
+                value,
+                self.limits,
+                self.unit,
+                self.source,
+                self.loosest,
+                missing=tuple(missing),
+                rests_on=self.rests_on,
+            ),
+        )
 
 
 @dataclass(frozen=True)
@@ -111,21 +130,23 @@ class PlaneMatch:
     within: int
     source: str
 
-    def __call__(self, joint: Joint) -> Iterator[Check]:
-        """Yield the check, naming the end that a shim would go under."""
-        steps = [side.figures.get(self.height) for side in joint.sides]
-        missing = tuple(f"{s.side}.{self.height}" for s, f in zip(joint.sides, steps, strict=True) if f is None)
-        skate, part = steps
-        value = chained(((Term("", "", 1), skate), (Term("", "", -1), part))) if skate and part else None
-        params = {"shim_end": "rear" if value.value > 0 else "front"} if value and value.value else {}
-        doubts = tuple(
-            (f"{side.side}.{self.height}", step.standard_uncertainty)
-            for side, step in zip(joint.sides, steps, strict=True)
-            if step is not None
-        )
+    @cached_property
+    def limits(self) -> Limits:
+        """Give the limits on the difference."""
+        return Limits(-self.within, self.within)
+
+    def __call__(self, joint: Joint) -> tuple[Check, ...]:
+        """Give the check, naming the end that a shim would go under."""
+        skate, part = joint.skate.figures.get(self.height), joint.part.figures.get(self.height)
+        places = (f"{joint.skate.side}.{self.height}", f"{joint.part.side}.{self.height}")
         unit = self.height.rpartition("_")[2]
-        limits = Limits(-self.within, self.within)
-        yield Check(self.code, value, limits, unit, self.source, missing=missing, doubts=doubts, params=params)
+        if skate is None or part is None:
+            missing = tuple(place for place, step in zip(places, (skate, part), strict=True) if step is None)
+            return (Check(self.code, None, self.limits, unit, self.source, missing=missing, rests_on=places),)
+        spread = math.hypot(skate.standard_uncertainty, part.standard_uncertainty)
+        value = Estimate(skate.value - part.value, spread)
+        params = {"shim_end": "rear" if value.value > 0 else "front"} if value.value else {}
+        return (Check(self.code, value, self.limits, unit, self.source, rests_on=places, params=params),)
 
 
 @dataclass(frozen=True)
@@ -146,12 +167,16 @@ class Alike:
     source: str
     if_recorded: bool = False
 
-    def __call__(self, joint: Joint) -> Iterator[Check]:
-        """Yield the check; its value counts the differences."""
-        skate, part = (side.features.get(self.feature) for side in joint.sides)
+    def __call__(self, joint: Joint) -> tuple[Check, ...]:
+        """Give the check; its value counts the differences."""
+        skate, part = joint.skate.features.get(self.feature), joint.part.features.get(self.feature)
+        if skate is not None and part is not None:
+            params = {"skate_has": skate, "part_has": part}
+            return (Check(self.code, _SAME if skate == part else _OTHER, _NONE_DIFFER, "", self.source, params=params),)
+        if self.if_recorded:
+            return ()
         missing = tuple(f"{side.side}.{self.feature}" for side in joint.sides if self.feature not in side.features)
-        if missing and self.if_recorded:
-            return
-        params = {} if missing else {"skate_has": str(skate), "part_has": str(part)}
-        value = None if missing else Estimate(0 if skate == part else 1, 0)
-        yield Check(self.code, value, Limits(0, 0), "", self.source, missing=missing, params=params)
+        return (Check(self.code, None, _NONE_DIFFER, "", self.source, missing=missing),)
+
+
+_SAME, _OTHER, _NONE_DIFFER = Estimate(0, 0), Estimate(1, 0), Limits(0, 0)

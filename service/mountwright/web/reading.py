@@ -67,6 +67,7 @@ def mount_read(data: Mapping[str, Any], registry: Registry) -> tuple[Mount, Faul
         faults["side"] = [f"Found {side!r}, expected one of {', '.join(sorted(known_sides))}."]
     alternatives = data.get("patterns") or [{}]
     patterns = []
+    _check_names(alternatives, faults)
     for index, alternative in enumerate(alternatives):
         merged = _inherited(data, alternative)
         pattern, wrong = _pattern(merged, position, registry)
@@ -82,6 +83,14 @@ def _inherited(mount: Mapping[str, Any], alternative: Mapping[str, Any]) -> dict
         name: {**merged.get(name, {}), **alternative[name]} for name in ("dimensions", "seen") if name in alternative
     }
     return {**merged, **alternative, **shared, "name": alternative.get("name", "")}
+
+
+def _check_names(alternatives: Sequence[Mapping[str, Any]], faults: Faults) -> None:
+    names = [alternative.get("name", "") for alternative in alternatives]
+    for index, name in enumerate(names):
+        if len(names) > 1 and (not name or names.index(name) < index):
+            fault = f"Found {name!r}, expected a name of its own: the answer tells which pattern was used."
+            faults.setdefault("patterns", {})[index] = {"name": [fault]}
 
 
 def _place(faults: Faults, wrong: Faults, index: int, source: Mapping[str, Any]) -> None:

@@ -51,7 +51,7 @@ def _joint(joint: JointAnswer) -> Json:
         "sides": list(joint.sides),
         "standards": [key or None for key in joint.standards],
         "patterns": [name or None for name in joint.patterns],
-        "frame_shift_mm": None if joint.frame_shift_um is None else in_units(joint.frame_shift_um),
+        "shift_mm": None if joint.shift_um is None else in_units(joint.shift_um),
         "verdict": joint.verdict.value,
         "probability": significant(joint.probability),
         "probability_at_most": significant(joint.probability_at_most),

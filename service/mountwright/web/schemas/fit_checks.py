@@ -103,7 +103,7 @@ class JointSchema(Schema):
     sides = fields.List(fields.String(), required=True)
     standards = fields.List(fields.String(allow_none=True), required=True)
     patterns = fields.List(fields.String(allow_none=True), required=True, metadata={"description": "The ones used."})
-    frame_shift_mm = fields.Float(
+    shift_mm = fields.Float(
         required=True,
         allow_none=True,
         metadata={"description": "How far forward of the first pattern the used one puts the part."},

@@ -158,7 +158,8 @@ class MountSchema(PatternSchema):
         if isinstance(rest, dict) and isinstance(found, dict) and isinstance(data, dict):
             # Lists close up where an entry was ill-formed, so what is left would be filed under wrong indices.
             whole = {name: value for name, value in rest.items() if name not in found or name == "dimensions"}
-            merge(found, mount_read(whole, registry_in_use())[1])
+            if "position" in whole:
+                merge(found, mount_read(whole, registry_in_use())[1])
 
 
 class SkateSchema(Schema):
