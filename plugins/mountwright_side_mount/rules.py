@@ -52,8 +52,9 @@ def axes_agree(joint: Joint) -> Iterator[Check]:
 def _axis(side: JointSide, hole: Hole) -> Estimate | None:
     if hole.axis_deg is None:
         return side.figures.get(AXIS)
-    # A place without doubt is off a drawing, and so is the direction that comes with it.
-    return Estimate(round(hole.axis_deg * 1000), PROTRACTOR_MDEG if hole.standard_uncertainty_um else 0.0)
+    # A place that is known without doubt is off a drawing, and so is the direction that comes with it.
+    drawn = hole.along_um is not None and hole.standard_uncertainty_um == 0
+    return Estimate(round(hole.axis_deg * 1000), 0.0 if drawn else PROTRACTOR_MDEG)
 
 
 def _between(boot: Estimate | None, frame: Estimate | None) -> Estimate | None:

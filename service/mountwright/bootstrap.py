@@ -12,7 +12,7 @@ from mountwright.mounts.discovery import discovered
 from mountwright.settings import Settings
 from mountwright.web.blueprint import Contract
 from mountwright.web.json_provider import OrjsonProvider
-from mountwright.web.problems import register_problems
+from mountwright.web.problems import MAX_BODY_BYTES, register_problems
 from mountwright.web.resources import fit_checks, health, mount_identifications, standards
 from mountwright.web.workshop import EXTENSION, Workshop
 
@@ -54,8 +54,10 @@ def create_app(settings: Settings | None = None) -> Flask:
         OPENAPI_VERSION="3.1.0",
         OPENAPI_URL_PREFIX="/",
         OPENAPI_JSON_PATH="openapi.json",
-        MAX_CONTENT_LENGTH=settings.max_body_bytes,
+        # One byte more than is taken: a chunked body that is cut at the limit would look whole.
+        MAX_CONTENT_LENGTH=settings.max_body_bytes + 1,
     )
+    app.config[MAX_BODY_BYTES] = settings.max_body_bytes
     app.extensions[EXTENSION] = workshop
     register_problems(app, workshop.messages)
     contract = Contract(app)

@@ -14,6 +14,7 @@ from mountwright.fitting.weighing import UNDAMAGED, Weighed, bounds
 from mountwright.measure.instruments import instruments
 from mountwright.measure.quantity import Quantity
 from mountwright.measure.uncertainty import rectangular
+from mountwright.mounts.joint import JointSide
 from mountwright.mounts.mount import Pattern
 from mountwright.mounts.registry import Registry
 from mountwright.mounts.standard import Family
@@ -148,20 +149,28 @@ def _trial_fit(weighed: Weighed, bench: Bench) -> NextStep | None:
 
 def _measure_doubtful(weighed: Weighed, family: Family | None, bench: Bench) -> NextStep | None:
     """Ask for the figure that brings most doubt into a check that is not settled."""
-    sides = {belief.side.side: belief.side.figures for belief in (weighed.skate, weighed.part)}
+    sides = {belief.side.side: belief.side for belief in (weighed.skate, weighed.part)}
     doubtful = [c for c in weighed.checks if c.value and weighed.check_low[c.code] < bench.estimates.fits]
     found = []
     for check in doubtful:
         for place in check.rests_on:
             side, _, dimension = place.partition(".")
-            found.append((sides[side][dimension].standard_uncertainty, place, check.code))
+            found.append((_doubt(sides[side], dimension), place, check.code))
     if not found or max(found)[0] == 0:
         return None
     _, place, code = max(found)
     side, _, dimension = place.partition(".")
+    if dimension == "holes":
+        return NextStep(StepKind.MEASURE, "step.measure_holes", side, dimension, "caliper", {"side": side})
     step = _measure(dimension, side, "caliper" if dimension.endswith("_mm") else "protractor", {})
     own = f"{family.name}.{code}.step" if family else ""
     return step._replace(code=own) if own in bench.registry.messages else step
+
+
+def _doubt(side: JointSide, dimension: str) -> float:
+    if dimension == "holes":
+        return max((hole.standard_uncertainty_um for hole in side.holes), default=0.0)
+    return side.figures[dimension].standard_uncertainty
 
 
 def _measure_missing(weighed: Weighed, estimates: Estimates) -> NextStep | None:
@@ -170,6 +179,8 @@ def _measure_missing(weighed: Weighed, estimates: Estimates) -> NextStep | None:
             side, _, what = place.partition(".")
             if what.endswith(("_mm", "_deg")):
                 return _measure(what, side, "caliper" if what.endswith("_mm") else "protractor", {})
+            if what == "holes":
+                return NextStep(StepKind.MEASURE, "step.measure_holes", side, what, "caliper", {"side": side})
             return NextStep(StepKind.LOOK, f"step.look_at_{what}", side, what, "", {"side": side, "feature": what})
     return None
 

@@ -41,7 +41,7 @@ class Weighed(NamedTuple):
     checks : tuple of Check
         Under the likeliest pair of beliefs.
     check_low, check_high : dict[str, float]
-        Bounds by check code over all pairs.
+        Bounds by check code over the pairs that it was asked of.
     skate, part : Belief
         The likeliest pair.
     """
@@ -62,11 +62,12 @@ class _Tally:
         self.low, self.high, self.weight = 0.0, 0.0, 0.0
         self.check_low: dict[str, float] = {}
         self.check_failed: dict[str, float] = {}
+        self.check_weight: dict[str, float] = {}
 
     def add(self, weight: float, checks: Iterable[Check], trusted: bool, to_the_end: bool) -> None:
         """Add a pair; unless asked for to the end, one that surely fails is left at its first failing check."""
         misses, most, counted = 0.0, 1.0, 0
-        check_low, check_failed = self.check_low, self.check_failed
+        check_low, check_failed, check_weight = self.check_low, self.check_failed, self.check_weight
         for check in checks:
             low, high = bounds(check, trusted)
             code = check.code
@@ -76,6 +77,7 @@ class _Tally:
             counted += 1
             check_low[code] = check_low.get(code, 0.0) + weight * low
             check_failed[code] = check_failed.get(code, 0.0) + weight * (1 - high)
+            check_weight[code] = check_weight.get(code, 0.0) + weight
             if most <= _SURELY_FAILS and not to_the_end:
                 break
         self.weight += weight
@@ -135,11 +137,11 @@ def weighed(
             tally.add(weight, first if leads else _found(Joint(position, a.side, b.side), family), trusted, leads)
     return Weighed(
         low=min(1.0, tally.low),
-        # What was not weighed may have passed; so may a check that was never come to.
+        # What was not weighed may have passed.
         high=min(1.0, tally.high + max(0.0, 1 - tally.weight)),
         checks=first,
-        check_low=tally.check_low,
-        check_high={code: 1 - failed for code, failed in tally.check_failed.items()},
+        check_low={code: low / tally.check_weight[code] for code, low in tally.check_low.items()},
+        check_high={code: 1 - failed / tally.check_weight[code] for code, failed in tally.check_failed.items()},
         skate=skates.leading,
         part=parts.leading,
     )

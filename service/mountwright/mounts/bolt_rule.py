@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from mountwright.errors import PatternError
 from mountwright.measure.quantity import Estimate, Limits
+from mountwright.mounts.bolt_doubt import margin_in_doubt
 from mountwright.mounts.bolts import bolts_pass
 from mountwright.mounts.check import Check
 from mountwright.mounts.holes import Hole
@@ -45,12 +46,14 @@ class BoltsPass:
     spacing : str
         Dimension that places two holes without coordinates; empty where holes always have them.
     bolt_um : int
-        Bolt diameter.
+        Bolt diameter, unless the joint records one.
     assumed : Mapping[str, AssumedHoles]
         By side; a side that is not named has to have its holes recorded.
     source : str
     largest_turn_deg : float
         How far a part may be turned on its mount.
+    bolt : str
+        Dimension that records the bolt's diameter, on either side; empty where none does.
     """
 
     code: str
@@ -59,12 +62,18 @@ class BoltsPass:
     assumed: Mapping[str, AssumedHoles]
     source: str
     largest_turn_deg: float = 2.0
+    bolt: str = ""
 
     def __call__(self, joint: Joint) -> tuple[Check, ...]:
         """Give the check."""
+        bolt_um = self._bolt_um(joint)
         if self.spacing and self._in_line(joint.skate) and self._in_line(joint.part):
-            return (self._by_spacing(joint),)
-        return (self._by_geometry(joint),)
+            return (self._by_spacing(joint, bolt_um),)
+        return (self._by_geometry(joint, bolt_um),)
+
+    def _bolt_um(self, joint: Joint) -> int:
+        figure = joint.part.figures.get(self.bolt) or joint.skate.figures.get(self.bolt)
+        return self.bolt_um if figure is None else round(figure.value)
 
     def _in_line(self, side: JointSide) -> bool:
         if not side.holes:
@@ -75,8 +84,11 @@ class BoltsPass:
         straight = first.slot_direction_deg % 90 == 0 and second.slot_direction_deg % 90 == 0
         return straight and first.across_um == second.across_um
 
-    def _by_spacing(self, joint: Joint) -> Check:
-        (skate_play, skate_most), (part_play, part_most) = self._plays(joint.skate), self._plays(joint.part)
+    def _by_spacing(self, joint: Joint, bolt_um: int) -> Check:
+        (skate_play, skate_most), (part_play, part_most) = (
+            self._plays(joint.skate, bolt_um),
+            self._plays(joint.part, bolt_um),
+        )
         tight, loose = skate_play + part_play, skate_most + part_most
         if tight < 0:
             params = {"bolt": "too thick for the holes"}
@@ -104,38 +116,36 @@ class BoltsPass:
             params={"holes_not_seen": unseen[0]} if unseen else {},
         )
 
-    def _plays(self, side: JointSide) -> tuple[int, int]:
+    def _plays(self, side: JointSide, bolt_um: int) -> tuple[int, int]:
         if not side.holes:
             assumed = self.assumed[side.side]
             return assumed.play_um, assumed.loosest_um
         play = 0
         for hole in side.holes:
-            play += self._play_along(hole)
+            play += _play_along(hole, bolt_um)
         return play, play
 
-    def _play_along(self, hole: Hole) -> int:
-        if hole.tapped:
-            return 0
-        lengthwise = hole.slot_length_um and hole.slot_direction_deg % 180 == 0
-        # Half a micrometre too little at most: a doubt is never rounded toward a fit.
-        return ((hole.slot_length_um if lengthwise else hole.diameter_um) - self.bolt_um) // 2
-
-    def _by_geometry(self, joint: Joint) -> Check:
-        placed = [placed_holes(side, self.spacing) for side in joint.sides]
-        missing = tuple(f"{s.side}.holes" for s, h in zip(joint.sides, placed, strict=True) if not h)
+    def _by_geometry(self, joint: Joint, bolt_um: int) -> Check:
+        boot, part = placed_holes(joint.skate, self.spacing), placed_holes(joint.part, self.spacing)
+        places = (f"{joint.skate.side}.holes", f"{joint.part.side}.holes")
         zero = Limits(0, None)
-        if missing:
-            return Check(self.code, None, zero, "mm", self.source, missing=missing)
+        if not boot or not part:
+            missing = tuple(place for place, holes in zip(places, (boot, part), strict=True) if not holes)
+            return Check(self.code, None, zero, "mm", self.source, missing=missing, rests_on=places)
         try:
-            found = bolts_pass(placed[0], placed[1], self.bolt_um, self.largest_turn_deg)
+            found = bolts_pass(boot, part, bolt_um, self.largest_turn_deg)
         except PatternError as error:
             params = {"skate_has": error.found, "part_has": error.expected}
-            return Check(self.code, Estimate(1, 0), Limits(0, 0), "", self.source, params=params)
-        doubts = {hole.name: hole.standard_uncertainty_um for hole in placed[0]}
-        others = {hole.name: hole.standard_uncertainty_um for hole in placed[1]}
-        # By the envelope theorem the margin moves by twice each share of a hole's own displacement.
-        spread = math.hypot(*(2 * s.weight * math.hypot(doubts[s.hole], others[s.hole]) for s in found.shares))
-        return Check(self.code, Estimate(found.margin_um, spread), zero, "mm", self.source)
+            return Check("same_bolts", Estimate(1, 0), Limits(0, 0), "", self.source, params=params)
+        return Check(self.code, margin_in_doubt(boot, part, bolt_um, found), zero, "mm", self.source, rests_on=places)
+
+
+def _play_along(hole: Hole, bolt_um: int) -> int:
+    """Give the play of a bolt in a hole along the skate; rounded down, for a doubt is never rounded toward a fit."""
+    if hole.tapped:
+        return 0
+    lengthwise = hole.slot_length_um and hole.slot_direction_deg % 180 == 0
+    return ((hole.slot_length_um if lengthwise else hole.diameter_um) - bolt_um) // 2
 
 
 def spacing_of(side: JointSide, dimension: str) -> Estimate | None:
@@ -150,6 +160,8 @@ def spacing_of(side: JointSide, dimension: str) -> Estimate | None:
 
 def placed_holes(side: JointSide, spacing: str) -> tuple[Hole, ...]:
     """Give the holes with coordinates: two of them are set apart by the spacing figure; none if that fails."""
+    if len(side.holes) == 1:
+        return (replace(side.holes[0], along_um=side.holes[0].along_um or 0),)
     if all(hole.along_um is not None for hole in side.holes):
         return side.holes
     figure = side.figures.get(spacing)

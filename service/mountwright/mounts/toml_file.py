@@ -170,6 +170,7 @@ def _bolts_pass(table: Table) -> BoltsPass:
         MappingProxyType({side: _assumed(entry) for side, entry in table.tables_by_name("assumed").items()}),
         table.text("source"),
         table.number("largest_turn_deg", 2.0),
+        table.text("bolt", ""),
     )
 
 

@@ -9,12 +9,13 @@ from http import HTTPStatus
 from typing import Any
 
 import orjson
-from flask import g, request
+from flask import current_app, g, request
 from marshmallow import Schema, ValidationError
 from marshmallow.experimental.context import Context
 from webargs.flaskparser import FlaskParser
+from werkzeug.exceptions import RequestEntityTooLarge
 
-from mountwright.web.problems import Problem, invalid
+from mountwright.web.problems import MAX_BODY_BYTES, Problem, invalid
 from mountwright.web.workshop import Workshop, workshop
 
 
@@ -46,7 +47,10 @@ def loaded(schema: Schema) -> Any:
     """
     if request.mimetype != "application/json":
         raise Problem(HTTPStatus.UNSUPPORTED_MEDIA_TYPE, "not_json")
-    body = parsed(request.get_data(cache=False))
+    text = request.get_data(cache=False)
+    if len(text) > current_app.config[MAX_BODY_BYTES]:
+        raise RequestEntityTooLarge
+    body = parsed(text)
     g.request_digest = digest(body)
     return read(body, schema, workshop())
 

@@ -8,13 +8,16 @@ from http import HTTPStatus
 from typing import Any
 
 import orjson
-from flask import Flask, Response, request
+from flask import Flask, Response, current_app, request
 from marshmallow import ValidationError
 from werkzeug.exceptions import HTTPException, MethodNotAllowed, RequestEntityTooLarge
 
 from mountwright.messages import Messages
 
 MEDIA_TYPE = "application/problem+json"
+
+#: Name in the app's configuration of the largest request body, bytes, inclusive.
+MAX_BODY_BYTES = "MOUNTWRIGHT_MAX_BODY_BYTES"
 
 #: More faults than this are counted, not listed: an answer must not outgrow its request.
 MOST_FAULTS = 200
@@ -106,7 +109,7 @@ def _told(error: HTTPException) -> tuple[str, dict[str, object]]:
     if isinstance(error, MethodNotAllowed):
         return "method", {"method": request.method, "allowed": ", ".join(sorted(error.valid_methods or ()))}
     if isinstance(error, RequestEntityTooLarge):
-        return "too_large", {"limit": request.max_content_length}
+        return "too_large", {"limit": current_app.config[MAX_BODY_BYTES]}
     if error.code == HTTPStatus.NOT_FOUND:
         return "not_found", {}
     return "refused", {"detail": error.description}

@@ -10,7 +10,7 @@ from mountwright.fitting.answers import Outcome, StepKind
 from mountwright.fitting.estimates import Stake
 from mountwright.fitting.fit_check import FitRequest
 from mountwright.fitting.verdict import Verdict
-from mountwright.web.schemas.mounts import PartSchema, SkateSchema
+from mountwright.web.schemas.mounts import MOST_PARTS, PartSchema, PartsField, SkateField, SkateSchema
 
 VERDICTS = [verdict.value for verdict in Verdict]
 
@@ -18,8 +18,8 @@ VERDICTS = [verdict.value for verdict in Verdict]
 class FitRequestSchema(Schema):
     """A skate, the parts for it, and what hangs on the answer."""
 
-    skate = fields.Nested(SkateSchema, required=True)
-    parts = fields.List(fields.Nested(PartSchema), required=True, validate=validate.Length(min=1, max=64))
+    skate = SkateField(SkateSchema, required=True)
+    parts = PartsField(fields.Nested(PartSchema), required=True, validate=validate.Length(min=1, max=MOST_PARTS))
     stake = fields.String(
         validate=validate.OneOf([stake.value for stake in Stake]),
         metadata={

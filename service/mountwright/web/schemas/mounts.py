@@ -11,11 +11,15 @@ from marshmallow.experimental.context import Context
 from mountwright.measure.instruments import instruments
 from mountwright.mounts.mount import Claimant, Mount, Part
 from mountwright.mounts.registry import Registry
+from mountwright.web.quick import quick_mounts, quick_part
 from mountwright.web.reading import merge, mount_read, part_built
 from mountwright.web.schemas.numbers import Number, is_number
 
 _NAME = validate.Length(min=1, max=120)
 _SHORT = validate.Length(min=1, max=60)
+
+#: Most parts that one request may ask about.
+MOST_PARTS = 64
 
 #: Lengths beyond this are no skate, millimetres.
 _LONGEST_MM = 10_000
@@ -185,6 +189,31 @@ class PartSchema(Schema):
     def build(self, data: dict[str, Any], **_kwargs: Any) -> Part:
         """Give the part, each mount's side settled."""
         return _built(data["kind"], data)
+
+
+class SkateField(fields.Nested):
+    """A skate; one that is plainly right takes the short way."""
+
+    def deserialize(self, value: Any, attr: str | None = None, data: Any = None, **kwargs: Any) -> Any:
+        """Give the skate."""
+        if type(value) is dict and value.keys() == {"mounts"}:
+            mounts = quick_mounts(value["mounts"], "", registry_in_use())
+            if mounts is not None:
+                return Part("", mounts)
+        return super().deserialize(value, attr, data, **kwargs)
+
+
+class PartsField(fields.List[Part]):
+    """A list of parts; one in which every part is plainly right takes the short way."""
+
+    def deserialize(self, value: Any, attr: str | None = None, data: Any = None, **kwargs: Any) -> Any:
+        """Give the parts."""
+        if type(value) is list and 1 <= len(value) <= MOST_PARTS:
+            registry = registry_in_use()
+            parts = [quick_part(entry, registry) for entry in value]
+            if None not in parts:
+                return parts
+        return super().deserialize(value, attr, data, **kwargs)
 
 
 def _built(kind: str, data: Mapping[str, Any]) -> Part:

@@ -1,0 +1,299 @@
+"""A standards file with faults: each is named with its place, and all are found in one pass."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from mountwright.errors import StandardsFileError
+from mountwright.mounts.toml_file import read_standards
+
+Writing = Callable[..., str]
+
+
+@pytest.fixture(scope="module")
+def faults_of(standards_text: Writing) -> Callable[..., list[str]]:
+    """Give a way to list the faults of the good file after changes, or after lines added at its end."""
+
+    def found(*changes: tuple[str, str], more: str = "") -> list[str]:
+        text = standards_text()
+        for old, new in changes:
+            assert text.count(old) > 0, f"{old} is not in the file"
+            text = text.replace(old, new, 1)
+        with pytest.raises(StandardsFileError) as caught:
+            read_standards(f"{text}\n{more}", "bells.toml")
+        return list(caught.value.faults)
+
+    return found
+
+
+Faults = Callable[..., list[str]]
+
+WIDTH = 'plausible = [10, 60]\nmeasure = "Across the clamp."'
+
+#: What is changed in the good file, and the one fault that this makes.
+SLIPS = {
+    "missing unit": (
+        ("[looks.clamp]", '[dimensions.weight]\nplausible = [1, 2]\nmeasure = "A scale."\n\n[looks.clamp]'),
+        "dimensions.weight: unit missing: the name must end in _mm or _deg",
+    ),
+    "unknown unit": (
+        ("[looks.clamp]", '[dimensions.width_in]\nplausible = [1, 2]\nmeasure = "A rule."\n\n[looks.clamp]'),
+        "dimensions.width_in: unit missing: the name must end in _mm or _deg",
+    ),
+    "plausible range the wrong way round": (
+        ("[-45, 45]", "[45, -45]"),
+        "dimensions.tilt_deg: limits the wrong way round: "
+        "found (45000, -45000), expected limits with the lower one first",
+    ),
+    "limits of a rule the wrong way round": (
+        ("at_least_mm = 0\nat_most_mm = 0.5", "at_least_mm = 0.5\nat_most_mm = 0"),
+        "rules[0]: limits the wrong way round: found (500, 0), expected limits with the lower one first",
+    ),
+    "loosest limits the wrong way round": (
+        ("loosest_at_least_mm = 0", "loosest_at_least_mm = 2"),
+        "rules[0]: limits the wrong way round: found (2000, 1500), expected limits with the lower one first",
+    ),
+    "spread the wrong way round": (
+        ("met = [-0.1, 0.9]", "met = [0.9, -0.1]"),
+        "standards[0].dimensions.width_mm: limits the wrong way round: "
+        "found (900, -100), expected limits with the lower one first",
+    ),
+    "half-width below nothing": (
+        ("conforming = 0.3", "conforming = -0.3"),
+        "standards[0].dimensions.width_mm: limits the wrong way round: "
+        "found (300, -300), expected limits with the lower one first",
+    ),
+    "height the wrong way round": (
+        ("added_height_mm = [1, 2]", "added_height_mm = [2, 1]"),
+        "conversions[0]: limits the wrong way round: found (2000, 1000), expected limits with the lower one first",
+    ),
+    "rule without a limit": (
+        ("at_least_mm = 0\nat_most_mm = 0.5\n", ""),
+        "rules[0]: no limit: expected at_least_mm or at_most_mm",
+    ),
+    "misspelt field": (
+        ("interchange = true", "interchanges = true"),
+        "standards[0]: interchanges: unknown field, expected one of also_known_as, cautions, dimensions, features, "
+        "interchange, key, mark, source, title, without",
+    ),
+    "misspelt field of the file": (
+        ("[messages]", "[message]"),
+        "file: message: unknown field, expected one of conversions, dimensions, family, looks, messages, positions, "
+        "requires_api, rules, sides, standards",
+    ),
+    "limit in another unit": (
+        ("within_mm = 0.4", "within_mm = 0.4\nwithin_deg = 1"),
+        "rules[1]: within_deg: unknown field, expected one of code, height, kind, source, within_mm",
+    ),
+    "text instead of a number": (
+        ("bolt_mm = 5.0", 'bolt_mm = "5.0"'),
+        "rules[3]: bolt_mm: found '5.0', expected a number",
+    ),
+    "number instead of a text": (
+        ('mark = "A narrow clamp."', "mark = 22"),
+        "standards[0]: mark: found 22, expected a text",
+    ),
+    "text instead of a flag": (
+        ("reversible = true", 'reversible = "yes"'),
+        "conversions[0]: reversible: found 'yes', expected true or false",
+    ),
+    "text instead of a list": (
+        ('positions = ["handlebar"]', 'positions = "handlebar"'),
+        "file: positions: found 'handlebar', expected a list of texts",
+    ),
+    "one number instead of two": (
+        ("[-45, 45]", "[45]"),
+        "dimensions.tilt_deg: plausible: found [45], expected two numbers",
+    ),
+    "message that is no text": (
+        ('loud = "It rings."', "loud = 1"),
+        "file: messages.loud: found 1, expected a text",
+    ),
+    "version that is no text": (
+        ('requires_api = "1.0"', "requires_api = 1.0"),
+        "file: requires_api: found 1.0, expected a text",
+    ),
+    "unknown kind of rule": (
+        ('kind = "alike"', 'kind = "alkie"'),
+        "rules[2]: kind: found 'alkie', expected one of alike, bolts_pass, plane_match, stack, within",
+    ),
+    "unknown kind of conversion": (
+        ('kind = "adapter"', 'kind = "magic"'),
+        "conversions[0]: kind: found 'magic', expected 'adapter' or 'bench'",
+    ),
+    "nominal outside what is plausible": (
+        ("nominal = 22.2", "nominal = 222"),
+        "standards[0].dimensions.width_mm: nominal 222.0 lies outside its own plausible range",
+    ),
+    "dimension that nobody declared": (
+        ("[standards.dimensions.width_mm]", "[standards.dimensions.wdith_mm]"),
+        "standards[0].dimensions.wdith_mm: dimension not declared: expected one of tilt_deg, width_mm",
+    ),
+    "key that is none": (
+        ('key = "bell-22"', 'key = "Bell 22"'),
+        "standards[0]: key: found 'Bell 22', expected lower-case words and numbers joined by hyphens",
+    ),
+    "missing title": (
+        ('title = "A bell for a bar of 22.2 mm"\n', ""),
+        "standards[0]: title: missing",
+    ),
+    "missing spread": (
+        ("conforming = 0.3\n", ""),
+        "standards[0].dimensions.width_mm: conforming: missing",
+    ),
+    "missing play": (
+        ("play_mm = 0.6, ", ""),
+        "rules[3].assumed.bell: play_mm: missing",
+    ),
+    "missing source of a rule": (
+        ('within_mm = 0.4\nsource = "geometry"', "within_mm = 0.4"),
+        "rules[1]: source: missing",
+    ),
+}
+
+
+@pytest.mark.parametrize(("change", "fault"), SLIPS.values(), ids=SLIPS.keys())
+def test_a_slip_is_named_with_its_place_and_nothing_else_is(
+    faults_of: Faults, change: tuple[str, str], fault: str
+) -> None:
+    """A single slip gives a single fault that says where it is, what was found and what was expected."""
+    assert [fault] == faults_of(change)
+
+
+#: Slips that cannot be told from a line alone; the place has to be named, the words are free.
+PLACES = {
+    "endless range": (("[10, 60]", "[10, inf]"), "dimensions.width_mm"),
+    "range that is no number": (("[10, 60]", "[nan, 60]"), "dimensions.width_mm"),
+    "range beyond all floats": (("[10, 60]", "[10, 1e308]"), "dimensions.width_mm"),
+    "endless nominal": (("nominal = 22.2", "nominal = inf"), "standards[0].dimensions.width_mm"),
+    "endless limit": (("at_most_mm = 0.5", "at_most_mm = inf"), "rules[0]"),
+    "doubt of a look below nothing": (("plus_minus = 3", "plus_minus = -3"), "looks.clamp.answers.wide"),
+    "half a piece": (('{ of = "bell.width_mm" }', '{ of = "bell.width_mm", pieces = 2.5 }'), "rules[0].terms[0]"),
+    "no piece": (('{ of = "bell.width_mm" }', '{ of = "bell.width_mm", pieces = 0 }'), "rules[0].terms[0]"),
+    "no bolt": (("bolt_mm = 5.0", "bolt_mm = 0"), "rules[3]"),
+    "more than half a turn": (("bolt_mm = 5.0", "bolt_mm = 5.0\nlargest_turn_deg = 181"), "rules[3]"),
+    "rule about a dimension that nobody declared": (
+        ('{ of = "bell.width_mm" }', '{ of = "bell.wdith_mm" }'),
+        "rules[0].terms[0]",
+    ),
+    "rule about a side that is none": (('{ of = "bell.width_mm" }', '{ of = "ball.width_mm" }'), "rules[0].terms[0]"),
+    "plane of a dimension that nobody declared": (('height = "width_mm"', 'height = "wdith_mm"'), "rules[1]"),
+    "spacing that nobody declared": (('spacing = "width_mm"', 'spacing = "wdith_mm"'), "rules[3]"),
+    "bolt that nobody declared": (("bolt_mm = 5.0", 'bolt_mm = 5.0\nbolt = "pin_mm"'), "rules[3]"),
+    "holes of a side that is none": (("assumed.bell = ", "assumed.ball = "), "rules[3]"),
+    "look at a dimension that nobody declared": (
+        ('dimension = "width_mm"', 'dimension = "wdith_mm"'),
+        "looks.clamp.answers.wide",
+    ),
+    "look at a side that is none": (
+        ('sides = ["bell"]\nanswers', 'sides = ["ball"]\nanswers'),
+        "looks.clamp",
+    ),
+    "dimension of a side that is none": (
+        ('sides = ["bell"]\nplausible', 'sides = ["ball"]\nplausible'),
+        "dimensions.tilt_deg",
+    ),
+    "standard without a dimension that nobody declared": (
+        ('without = ["tilt_deg"]', 'without = ["titl_deg"]'),
+        "standards[0]",
+    ),
+    "source with nothing in it": (('bolt_mm = 5.0\nsource = "geometry"', 'bolt_mm = 5.0\nsource = ""'), "rules[3]"),
+}
+
+
+@pytest.mark.parametrize(("change", "place"), PLACES.values(), ids=PLACES.keys())
+def test_a_figure_or_a_name_that_cannot_be_is_found_at_load(
+    faults_of: Faults, change: tuple[str, str], place: str
+) -> None:
+    """A figure or a name that would fail or do nothing later is named with its place when the file is read."""
+    assert place in {fault.partition(": ")[0] for fault in faults_of(change)}
+
+
+class TestRepeatedKey:
+    """A key that stands twice ..."""
+
+    def test_is_counted(self, faults_of: Faults, standards_text: Writing) -> None:
+        """... in one file is named with how often it stands."""
+        again = standards_text().partition("[[standards]]")[2].partition("[[conversions]]")[0]
+
+        assert ["standards: key 'bell-22' stands 2 times"] == faults_of(
+            ("[messages]", f"[[standards]]{again}[messages]")
+        )
+
+    def test_is_counted_for_conversions_too(self, faults_of: Faults, standards_text: Writing) -> None:
+        """... among the conversions is named as well."""
+        again = standards_text().partition("[[conversions]]")[2].partition("[messages]")[0]
+        faults = faults_of(("[messages]", f"[[conversions]]{again}[messages]"))
+
+        assert ["conversions: key 'bell-22-shim' stands 2 times"] == faults
+
+    def test_is_no_toml_within_one_table(self, faults_of: Faults) -> None:
+        """... in one table is refused as no TOML, with its line."""
+        (fault,) = faults_of(("interchange = true", "interchange = true\ninterchange = false"))
+
+        assert fault.startswith("not TOML: ")
+        assert "line" in fault
+
+
+class TestVersion:
+    """A file for another version of the plugin interface ..."""
+
+    @pytest.mark.parametrize("wanted", ["2.0", "0.9", "10.0", "next"])
+    def test_is_refused_by_its_major_version(self, faults_of: Faults, wanted: str) -> None:
+        """... is refused whole: nothing else in it can be judged."""
+        faults = faults_of(('requires_api = "1.0"', f'requires_api = "{wanted}"'), ("nominal = 22.2", "nominal = 222"))
+
+        assert [f"requires_api: found {wanted!r}, expected '1.0' or its major version"] == faults
+
+    def test_has_to_say_which(self, faults_of: Faults) -> None:
+        """... or for none at all is refused, and the field is named."""
+        faults = faults_of(('requires_api = "1.0"\n', ""))
+
+        assert any("requires_api" in fault for fault in faults)
+
+
+@pytest.mark.parametrize("text", ["positions = [", "= 1", "a = 1\na = 2"])
+def test_what_is_no_toml_is_refused_with_the_place_where_it_broke_off(text: str) -> None:
+    """A text that is no TOML is refused with the parser's line, as a fault like any other."""
+    with pytest.raises(StandardsFileError, match=r"bells\.toml: not TOML: .*(line \d+|end of document)") as caught:
+        read_standards(text, "bells.toml")
+
+    assert len(caught.value.faults) == 1
+
+
+def test_an_empty_file_is_refused() -> None:
+    """A file with nothing in it is refused."""
+    with pytest.raises(StandardsFileError, match="requires_api"):
+        read_standards("", "bells.toml")
+
+
+def test_all_faults_are_found_in_one_pass(faults_of: Faults) -> None:
+    """Six slips in one file are named all six, in the order of the file's parts."""
+    slips = [
+        SLIPS[name]
+        for name in (
+            "plausible range the wrong way round",
+            "unknown kind of rule",
+            "text instead of a number",
+            "misspelt field",
+            "unknown kind of conversion",
+            "misspelt field of the file",
+        )
+    ]
+
+    assert sorted(fault for _, fault in slips) == sorted(faults_of(*(change for change, _ in slips)))
+
+
+def test_the_error_tells_file_and_faults(standards_text: Writing) -> None:
+    """The error names the file once and joins its faults."""
+    text = standards_text().replace("bolt_mm = 5.0", 'bolt_mm = "5.0"').replace("reversible = true", "reversible = 1")
+    with pytest.raises(StandardsFileError) as caught:
+        read_standards(text, "bells.toml")
+
+    assert caught.value.file == "bells.toml"
+    assert str(caught.value) == (
+        "bells.toml: rules[3]: bolt_mm: found '5.0', expected a number; "
+        "conversions[0]: reversible: found 1, expected true or false"
+    )

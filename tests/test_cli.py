@@ -1,0 +1,214 @@
+"""The command line: it says what the service says, and in one line what is wrong."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sysconfig
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+from flask.testing import FlaskClient
+
+from mountwright.cli import main
+
+#: The installed command.
+MOUNTWRIGHT = str(Path(sysconfig.get_path("scripts"), "mountwright"))
+
+BOLTS = {"position": "frame", "standard": "two-bolt-165", "claimed_by": "maker"}
+READ = {**BOLTS, "dimensions": {"hole_spacing_mm": {"value": 164.6, "instrument": "steel_rule"}}}
+FLAT = {**BOLTS, "standard": "flat-167"}
+QUESTION: dict[str, Any] = {
+    "skate": {"mounts": [READ]},
+    "parts": [{"kind": "frame", "mounts": [BOLTS]}, {"kind": "frame", "mounts": [FLAT]}],
+}
+
+#: An invented standard, whole and sound.
+BELL = """
+requires_api = "1.0"
+family = "bell"
+positions = ["bell_bracket"]
+sides = ["cuff", "bell"]
+
+[dimensions.pin_mm]
+plausible = [1, 20]
+measure = "Across the pin, or its hole."
+
+[[rules]]
+kind = "stack"
+code = "pin_play"
+terms = [{ of = "cuff.pin_mm" }, { of = "bell.pin_mm", times = -1 }]
+at_least_mm = 0.1
+at_most_mm = 0.6
+source = "invented"
+
+[[standards]]
+key = "pin-6"
+title = "Pin of 6 mm"
+mark = "A pin at the cuff."
+source = "invented"
+"""
+
+#: The same with four faults, each in a place of its own.
+CRACKED_BELL = (
+    BELL.replace("dimensions.pin_mm", "dimensions.pin")
+    .replace("plausible = [1, 20]", "plausible = [20, 1]")
+    .replace('mark = "A pin at the cuff."', 'marque = "A pin at the cuff."')
+)
+CRACKS = (
+    "dimensions.pin: unit missing",
+    "dimensions.pin: limits the wrong way round",
+    "standards[0]: mark: missing",
+    "standards[0]: marque: unknown field",
+)
+
+
+def run(*arguments: object, body: str = "", **settings: str) -> Result:
+    """Run a command in this process, with no setting but those given."""
+    unset: dict[str, str | None] = {name: None for name in os.environ if name.startswith("MOUNTWRIGHT_")}
+    return CliRunner(env={**unset, **settings}).invoke(main, [str(argument) for argument in arguments], input=body)
+
+
+def written(folder: Path, name: str, text: str) -> Path:
+    """Write a file and give its path."""
+    path = folder / name
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_standards_list_names_every_standard_that_the_service_has(client: FlaskClient) -> None:
+    """One line a standard, its key in front."""
+    keys = [standard["key"] for standard in client.get("/v1/standards").get_json()["standards"]]
+    found = run("standards", "list")
+    assert 0 == found.exit_code
+    assert keys == [line.split()[0] for line in found.stdout.splitlines()]
+
+
+def test_standards_list_names_what_was_left_out_and_why(tmp_path: Path) -> None:
+    """A broken file in the folder is told apart from the standards, on standard error."""
+    cracked = written(tmp_path, "bell.toml", CRACKED_BELL)
+    found = run("standards", "list", MOUNTWRIGHT_STANDARDS_DIR=str(tmp_path))
+    assert (0, f"left out: bell ({cracked}): bell.toml: ") == (found.exit_code, found.stderr.partition("dimensions")[0])
+    assert [] == [crack for crack in CRACKS if crack not in found.stderr]
+
+
+def test_standards_check_calls_a_sound_file_good(tmp_path: Path) -> None:
+    """Its keys are listed."""
+    path = written(tmp_path, "bell.toml", BELL)
+    found = run("standards", "check", path)
+    assert (0, f"{path}: good: pin-6\n") == (found.exit_code, found.output)
+
+
+def test_standards_check_names_every_fault_of_a_file(tmp_path: Path) -> None:
+    """Four faults, four places, one run; the exit code stops a deployment."""
+    found = run("standards", "check", written(tmp_path, "bell.toml", CRACKED_BELL))
+    assert (1, True) == (found.exit_code, f"{len(CRACKS)} fault(s)" in found.stderr)
+    assert [] == [crack for crack in CRACKS if crack not in found.stderr]
+
+
+def test_standards_check_says_what_is_no_toml(tmp_path: Path) -> None:
+    """The line and column of the slip are given."""
+    found = run("standards", "check", written(tmp_path, "bell.toml", 'family = "bell\n'))
+    assert 1 == found.exit_code
+    assert "not TOML" in found.stderr
+    assert "line 1" in found.stderr
+
+
+def test_standards_check_goes_through_a_whole_folder(tmp_path: Path) -> None:
+    """A faulty file does not end the look at the next one."""
+    written(tmp_path, "a_cracked.toml", CRACKED_BELL)
+    sound = written(tmp_path, "b_sound.toml", BELL)
+    found = run("standards", "check", tmp_path)
+    assert (1, f"{sound}: good: pin-6\n") == (found.exit_code, found.stdout)
+    assert f"{tmp_path / 'a_cracked.toml'}: {len(CRACKS)} fault(s)" in found.stderr
+
+
+def test_standards_check_refuses_an_empty_folder(tmp_path: Path) -> None:
+    """Nothing to check is more likely a wrong path than a sound deployment."""
+    found = run("standards", "check", tmp_path)
+    assert (1, f"Error: no *.toml in {tmp_path}\n") == (found.exit_code, found.stderr)
+
+
+def test_standards_check_says_that_a_file_is_not_text(tmp_path: Path) -> None:
+    """A file in another encoding is refused in words, without a stack trace."""
+    path = tmp_path / "bell.toml"
+    path.write_bytes(BELL.replace("Pin of 6 mm", "Pin ø 6 mm").encode("latin-1"))
+    found = run("standards", "check", path)
+    assert (1, str(path) in found.stderr) == (found.exit_code, True)
+    assert isinstance(found.exception, SystemExit)
+
+
+def test_fit_gives_the_answer_of_the_service(tmp_path: Path, client: FlaskClient) -> None:
+    """Verdict, checks and receipt are the same on both ways."""
+    found = run("fit", written(tmp_path, "question.json", json.dumps(QUESTION)))
+    assert 0 == found.exit_code
+    assert client.post("/v1/fit-checks", json=QUESTION).get_json() == json.loads(found.stdout)
+
+
+def test_fit_reads_standard_input(tmp_path: Path) -> None:
+    """A dash stands for it."""
+    body = json.dumps(QUESTION)
+    from_file = run("fit", written(tmp_path, "question.json", body))
+    assert (0, from_file.stdout) == ((found := run("fit", "-", body=body)).exit_code, found.stdout)
+
+
+def test_fit_knows_the_standards_of_the_folder(tmp_path: Path) -> None:
+    """Settings count on the command line as they do in the service."""
+    written(tmp_path, "bell.toml", BELL)
+    mount = {"position": "bell_bracket", "standard": "pin-6", "claimed_by": "maker"}
+    body = json.dumps({"skate": {"mounts": [mount]}, "parts": [{"kind": "bell", "mounts": [mount]}]})
+    found = run("fit", "-", body=body, MOUNTWRIGHT_STANDARDS_DIR=str(tmp_path))
+    assert ["pin-6", "pin-6"] == json.loads(found.stdout)["parts"][0]["joints"][0]["standards"]
+
+
+def test_fit_prints_every_fault_with_its_pointer(tmp_path: Path) -> None:
+    """Exit code 1, nothing on standard output, and each fault on a line of its own."""
+    faulty = {**QUESTION, "stake": "hope", "skate": {"mounts": [{**BOLTS, "standard": "two-bolt-166"}]}}
+    found = run("fit", written(tmp_path, "question.json", json.dumps(faulty)))
+    assert (1, "") == (found.exit_code, found.stdout)
+    pointers = [line.strip().split(":")[0] for line in found.stderr.splitlines() if line.startswith("  ")]
+    assert ["/skate/mounts/0/standard", "/stake"] == sorted(pointers)
+
+
+def test_fit_says_that_a_file_is_no_json(tmp_path: Path) -> None:
+    """In one line."""
+    found = run("fit", written(tmp_path, "question.json", "{"))
+    assert (1, 1) == (found.exit_code, len(found.stderr.splitlines()))
+    assert found.stderr.startswith("The body is not JSON: ")
+
+
+def test_fit_names_a_setting_that_cannot_be_used() -> None:
+    """The variable, what was found, and what is expected."""
+    found = run("fit", "-", body="{}", MOUNTWRIGHT_MAX_BODY_BYTES="much")
+    expected = "Error: MOUNTWRIGHT_MAX_BODY_BYTES: found 'much', expected a whole number above 0\n"
+    assert (1, expected) == (found.exit_code, found.stderr)
+
+
+def test_the_demo_prints_every_question_and_an_answer_to_it() -> None:
+    """It starts a service of its own, asks it over HTTP, and ends with code 0."""
+    scenario = json.loads(resources.files("mountwright.demo").joinpath("questions.json").read_text(encoding="utf-8"))
+    found = subprocess.run([MOUNTWRIGHT, "demo"], capture_output=True, text=True, timeout=120, check=False)
+    assert (0, "") == (found.returncode, found.stderr)
+    questions = [f"{number}. {question['asked']}" for number, question in enumerate(scenario["questions"], 1)]
+    told = [paragraph.partition("\n") for paragraph in found.stdout.split("\n\n")]
+    assert questions == [asked for asked, _, answer in told if answer.strip()]
+
+
+def test_serve_names_a_setting_that_cannot_be_used_in_one_line() -> None:
+    """No worker is started and no stack trace is shown."""
+    env = {**os.environ, "MOUNTWRIGHT_STANDARDS_DIR": "/nowhere"}
+    command = [MOUNTWRIGHT, "serve", "--port", "0"]
+    found = subprocess.run(command, env=env, capture_output=True, text=True, timeout=60, check=False)
+    expected = "Error: MOUNTWRIGHT_STANDARDS_DIR: found '/nowhere', expected an existing folder\n"
+    assert (1, "", expected) == (found.returncode, found.stdout, found.stderr)
+
+
+@pytest.mark.parametrize("command", [["fit", "nowhere.json"], ["standards", "check", "nowhere.toml"]])
+def test_a_file_that_is_not_there_is_a_wrong_use_of_the_command(command: list[str]) -> None:
+    """The file is named, and the exit code is that of a wrong use."""
+    found = run(*command)
+    assert (2, True) == (found.exit_code, command[-1] in found.stderr)
