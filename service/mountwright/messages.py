@@ -2,18 +2,12 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib import resources
 from types import MappingProxyType
-
-
-class _Lenient(dict[str, object]):
-    """Params of a template; one that is missing shows its own name, so that a plugin's slip costs no answer."""
-
-    def __missing__(self, key: str) -> str:
-        return f"({key})"
 
 
 @dataclass(frozen=True)
@@ -33,14 +27,31 @@ class Messages:
         return code in self.templates
 
     def text(self, code: str, params: Mapping[str, object] | None = None) -> str:
-        """Give the sentence for a code; a code without one is given as it stands."""
+        """Give the sentence for a code; a code without one is given as it stands.
+
+        A param that is missing shows its own name, and a template that is badly written is
+        given as it stands: a plugin's slip costs no answer.
+        """
         template = self.templates.get(code)
-        if template is None:
-            return code
+        if template is None or "{" not in template:
+            return code if template is None else template
+        words = {} if params is None else params
         try:
-            return template.format_map(_Lenient(params or {}))
-        except (ValueError, IndexError, AttributeError):
+            return template.format_map(words)
+        except KeyError:
+            return _PLACE.sub(lambda place: _filled(place, words), template)
+        except (AttributeError, IndexError, TypeError, ValueError):
             return template
+
+
+_PLACE = re.compile(r"\{(\w*)[^{}]*\}")
+
+
+def _filled(place: re.Match[str], params: Mapping[str, object]) -> str:
+    try:
+        return str(params[place[1]])
+    except KeyError:
+        return f"({place[1]})" if place[1] else place[0]
 
 
 def catalogue(plugin_messages: Mapping[str, str], language: str = "en") -> Messages:

@@ -20,7 +20,7 @@ BOLTS = {"position": "frame", "standard": "two-bolt-165", "claimed_by": "maker"}
 
 LOAD_FAULTS = {
     "lantern_import_error": "No module named 'wick_and_oil'",
-    "lantern_misspelt_hook": "mountwright_standard",
+    "lantern_misspelt_hook": "unknown hook 'mountwright_standard'",
     "lantern_repeated_key": "standard key repeated: two-bolt-165",
 }
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from scipy.stats import norm
 
@@ -63,6 +63,7 @@ class TestConformanceProbability:
         assert pytest.approx(expected, abs=1e-9) == conformance_probability(Estimate(value, doubt), allowed)
 
     @given(VALUES, st.one_of(st.just(0.0), DOUBTS), limits())
+    @example(0, 1.0, Limits(9, 10))
     def test_is_a_probability(self, value: int, doubt: float, allowed: Limits) -> None:
         """... lies between 0 and 1."""
         assert 0 <= conformance_probability(Estimate(value, doubt), allowed) <= 1

@@ -31,7 +31,10 @@ BROKEN = {
     "import that fails": ("import no_such_module_anywhere", "ModuleNotFoundError: No module named 'no_such_module"),
     "syntax error": ("def mountwright_standards(:", "SyntaxError: "),
     "exit at import": ("raise SystemExit(3)", "SystemExit: 3"),
-    "misspelt hook": (GOOD.replace("mountwright_standards", "mountwright_standard"), "mountwright_standard"),
+    "misspelt hook": (
+        GOOD.replace("mountwright_standards", "mountwright_standard"),
+        "unknown hook 'mountwright_standard'",
+    ),
     "hook with an argument": (GOOD.replace("standards()", "standards(registry)"), "registry"),
     "no hook": ("", "gave None, expected a StandardSet"),
     "hook without its mark": (GOOD.replace("@hookimpl\n", ""), "gave None, expected a StandardSet"),

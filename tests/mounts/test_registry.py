@@ -73,7 +73,7 @@ class TestPlausible:
 
     def test_is_the_widest_of_all_at_the_position(self, bells: Bells) -> None:
         """... reaches from the lowest to the highest that any standard at the position allows."""
-        found = [bells("a", "one", "[10, 40]"), bells("b", "two", "[20, 60]"), bells("c", "three", "[21, 30]")]
+        found = [bells("a", "one", "[20, 40]"), bells("b", "two", "[10, 30]"), bells("c", "three", "[21, 60]")]
 
         assert Limits(10_000, 60_000) == assembled(found).plausible("handlebar", "width_mm")
 

@@ -114,12 +114,12 @@ def test_holes_of_which_one_is_two_millimetres_off_do_not_fit(registry: Registry
 
 
 def test_holes_on_the_limit_cannot_be_told_by_measuring(registry: Registry) -> None:
-    """Holes that only just pass as measured are a toss-up: the margin is 0 and the probability one half."""
+    """Holes that only just pass as measured rather do not: each of three bolts has a say in it."""
     frame = claimed(lifted(clearances(CALIPER_UM), "middle", 600))
     answer = answered(registry, claimed(threads(CALIPER_UM)), frame)
 
     assert Verdict.CANNOT_TELL is answer.verdict
-    assert pytest.approx(0.5, abs=0.01) == answer.probability
+    assert 0.1 < answer.probability < 0.5
 
 
 def test_holes_on_the_limit_fit_by_a_drawing(registry: Registry) -> None:
@@ -147,7 +147,7 @@ def test_holes_without_a_partner_do_not_fit(registry: Registry) -> None:
     answer = answered(registry, claimed(threads()[:1]), claimed(clearances()[1:]))
 
     assert Verdict.DOES_NOT_FIT is answer.verdict
-    assert {"bolts_pass", "same_plane", "same_fastening"} == set(checks_of(answer))
+    assert {"same_bolts", "same_plane", "same_fastening"} == set(checks_of(answer))
 
 
 def test_holes_that_nobody_vouches_for_fit_once_the_plane_was_seen(registry: Registry) -> None:
@@ -309,13 +309,13 @@ def test_a_look_at_the_plane_comes_first_where_nothing_is_known(registry: Regist
     assert (StepKind.LOOK, "plane") == (answer.next_step.kind, answer.next_step.what)
 
 
-def test_a_look_at_the_holes_comes_next_where_both_are_claimed(registry: Registry) -> None:
-    """A look at the holes is asked for where the makers of both sides say that they bolt from the side."""
+def test_the_places_of_the_holes_come_next_where_both_are_claimed(registry: Registry) -> None:
+    """The places of the holes are asked for where the makers of both sides say that they bolt from the side."""
     answer = answered(registry, claimed(), claimed())
 
     assert Verdict.CANNOT_TELL is answer.verdict
     assert answer.next_step is not None
-    assert (StepKind.LOOK, "holes") == (answer.next_step.kind, answer.next_step.what)
+    assert (StepKind.MEASURE, "holes") == (answer.next_step.kind, answer.next_step.what)
 
 
 def test_the_standard_leaves_the_sole_to_its_own_standards(registry: Registry) -> None:

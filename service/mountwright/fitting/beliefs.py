@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 from mountwright.fitting.estimates import Estimates
 from mountwright.measure.quantity import Estimate, Quantity
-from mountwright.measure.updating import is_contradicted, squared_distance, updated
+from mountwright.measure.updating import BEYOND_ALL, is_contradicted, squared_distance, updated
 from mountwright.mounts.joint import JointSide
 from mountwright.mounts.mount import Claimant, Pattern
 from mountwright.mounts.registry import Registry
@@ -195,6 +195,7 @@ def _kinds(
 
 
 _NOTHING: Mapping[str, Estimate] = MappingProxyType({})
+_NOT_WITHOUT: frozenset[str] = frozenset()
 
 
 def _priors(
@@ -248,22 +249,45 @@ def _log_width(registry: Registry, position: str, dimension: str) -> float:
 
 
 def _score(kind: _Kind, evidence: _Evidence, estimates: Estimates) -> tuple[float, float]:
-    """Give the logarithm of prior times likelihood, and the summed squared distance of the readings."""
-    log = kind.log_prior + _told(kind.standard, evidence, estimates)
-    distance, explained, expected = 0.0, 0, kind.expected
-    seen_twice = len(evidence.readings) != len(evidence.recorded)
+    """Give the logarithm of prior times likelihood, and the summed squared distance of the readings.
+
+    Once the distance is beyond what any number of readings could explain, the rest is not looked at.
+    """
+    if len(evidence.readings) != len(evidence.recorded):
+        return _score_repeated(kind, evidence, estimates)
+    log, distance, explained, expected = kind.log_prior, 0.0, 0, kind.expected
     for dimension, figure, log_width in evidence.readings:
         prior = expected.get(dimension)
         if prior is None:
             log -= log_width
-        else:
-            out = squared_distance(prior, figure)
-            log += log_density(out, prior, figure)
-            distance += out
-            explained += 1
-        if seen_twice:
-            expected = {**expected, dimension: figure if prior is None else updated(prior, figure)}
-    return (-math.inf if is_contradicted(distance, explained) else log), distance
+            continue
+        out = squared_distance(prior, figure)
+        distance += out
+        if distance > BEYOND_ALL:
+            return -math.inf, distance
+        log += log_density(out, prior, figure)
+        explained += 1
+    if is_contradicted(distance, explained):
+        return -math.inf, distance
+    return log + _told(kind.standard, evidence, estimates), distance
+
+
+def _score_repeated(kind: _Kind, evidence: _Evidence, estimates: Estimates) -> tuple[float, float]:
+    """Score readings of which some are of the same dimension: each is held against what the one before it left."""
+    log, distance, explained, expected = kind.log_prior, 0.0, 0, dict(kind.expected)
+    for dimension, figure, log_width in evidence.readings:
+        prior = expected.get(dimension)
+        if prior is None:
+            log -= log_width
+            expected[dimension] = figure
+            continue
+        out = squared_distance(prior, figure)
+        log += log_density(out, prior, figure)
+        distance += out
+        explained += 1
+        expected[dimension] = updated(prior, figure)
+    log = -math.inf if is_contradicted(distance, explained) else log + _told(kind.standard, evidence, estimates)
+    return log, distance
 
 
 def _side_under(kind: _Kind, alive: bool, pattern: Pattern, side: str, evidence: _Evidence) -> JointSide:
@@ -304,8 +328,8 @@ def log_density(distance: float, prior: Estimate, figure: Estimate) -> float:
 
 def _told(standard: Standard | None, evidence: _Evidence, estimates: Estimates) -> float:
     """Give the log-likelihood of what was seen, and of a reading having been possible at all."""
-    without = standard.without if standard else frozenset()
-    if not evidence.features and not without & evidence.recorded:
+    without = standard.without if standard else _NOT_WITHOUT
+    if not evidence.features and not (without and without & evidence.recorded):
         return 0.0
     right, wrong = math.log(estimates.look_reliability), math.log(1 - estimates.look_reliability)
     log = wrong * len(without & evidence.recorded)

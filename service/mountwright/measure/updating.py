@@ -9,6 +9,9 @@ from mountwright.measure.quantity import Estimate
 #: 0.999 quantiles of chi-square for 1, 2, 3 … degrees of freedom; recomputed in the tests.
 _CHI_SQUARE_999 = (10.828, 13.816, 16.266, 18.467, 20.515, 22.458, 24.322, 26.124, 27.877, 29.588, 31.264, 32.909)
 
+#: A squared distance that no number of readings explains.
+BEYOND_ALL = _CHI_SQUARE_999[-1]
+
 #: 0.95 quantile of chi-square with one degree of freedom.
 CHI_SQUARE_95_ONE = 3.841
 
@@ -21,12 +24,12 @@ def updated(prior: Estimate, reading: Estimate) -> Estimate:
     prior, reading : Estimate
         Same unit.
     """
-    spread = prior.standard_uncertainty**2 + reading.standard_uncertainty**2
-    if reading.standard_uncertainty == 0 or spread == 0:
+    (expected, prior_spread), (value, reading_spread) = prior, reading
+    if reading_spread == 0:
         return reading
-    gain = prior.standard_uncertainty**2 / spread
-    value = prior.value + gain * (reading.value - prior.value)
-    return Estimate(value, prior.standard_uncertainty * reading.standard_uncertainty / math.sqrt(spread))
+    variance = prior_spread * prior_spread + reading_spread * reading_spread
+    gain = prior_spread * prior_spread / variance
+    return Estimate(expected + gain * (value - expected), prior_spread * reading_spread / math.sqrt(variance))
 
 
 def squared_distance(prior: Estimate, reading: Estimate) -> float:
@@ -34,11 +37,12 @@ def squared_distance(prior: Estimate, reading: Estimate) -> float:
 
     Infinite where both are exact and differ.
     """
-    gap = reading.value - prior.value
-    spread = prior.standard_uncertainty**2 + reading.standard_uncertainty**2
-    if spread == 0:
+    (expected, prior_spread), (value, reading_spread) = prior, reading
+    gap = value - expected
+    variance = prior_spread * prior_spread + reading_spread * reading_spread
+    if variance == 0:
         return 0.0 if gap == 0 else math.inf
-    return float(gap * gap / spread)
+    return gap * gap / variance
 
 
 def is_contradicted(distance: float, readings: int) -> bool:

@@ -123,7 +123,7 @@ def bolts_pass(boot: Sequence[Hole], part: Sequence[Hole], bolt_um: int, largest
         raise InvalidQuantityError(bolt_um, "a bolt's diameter above 0 um")
     if not 0 <= largest_turn_deg <= 180:
         raise InvalidQuantityError(largest_turn_deg, "a largest turn of 0 to 180 degrees")
-    bolts = _matched(boot, part, bolt_um)
+    bolts = matched(boot, part, bolt_um)
     place = _best_place(bolts, radians(largest_turn_deg))
     shares = tuple(Share(bolts[pull.bolt].name, *pull[1:]) for pull in place.pulls)
     return BoltsPass(_margin(place.over), degrees(place.turn), *place.shift, shares)
@@ -216,7 +216,14 @@ def _spacing(first: Vector, second: Vector) -> Vector:
     return second[0] - first[0], second[1] - first[1]
 
 
-def _matched(boot: Sequence[Hole], part: Sequence[Hole], bolt_um: int) -> list[Bolt]:
+def matched(boot: Sequence[Hole], part: Sequence[Hole], bolt_um: int) -> list[Bolt]:
+    """Bring the holes of two patterns together by name, in the boot's order; lengths in micrometres.
+
+    Raises
+    ------
+    PatternError
+        As :func:`bolts_pass`.
+    """
     boot_holes, part_holes = _by_name(boot, "boot"), _by_name(part, "part")
     if boot_holes.keys() != part_holes.keys():
         raise PatternError(f"part holes named {sorted(part_holes)}", f"the boot's names, {sorted(boot_holes)}")

@@ -38,8 +38,14 @@ class Resource(Blueprint):
             For the contract.
         """
         extra = {} if example is None else {"example": dict(example)}
-        found: Callable[[Callable[..., Any]], Callable[..., Any]] = self.arguments(schema, **extra)
-        return found
+
+        def handed(view: Callable[..., Any]) -> Callable[..., Any]:
+            found: Callable[..., Any] = self.arguments(schema, **extra)(view)
+            # The base documents 422 as plain JSON; here every refusal is a problem, see refuses().
+            found._apidoc["arguments"].pop("responses")  # type: ignore[attr-defined]  # set by the base
+            return found
+
+        return handed
 
     def answers(
         self, schema: Schema, description: str, example: Mapping[str, Any] | None = None

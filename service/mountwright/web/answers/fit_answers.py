@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 from mountwright.fitting.answers import CheckAnswer, FitAnswer, JointAnswer, Need, NextStep, PartAnswer
@@ -24,7 +25,7 @@ _ALWAYS = ("caution.geometry_only", "caution.follow_maker")
 
 def fit_json(answer: FitAnswer, messages: Messages) -> Json:
     """Give the answer without its receipt."""
-    return {"verdict": answer.verdict.value, "parts": [_part(part, messages) for part in answer.parts]}
+    return {"verdict": answer.verdict, "parts": [_part(part, messages) for part in answer.parts]}
 
 
 def _part(part: PartAnswer, messages: Messages) -> Json:
@@ -33,7 +34,7 @@ def _part(part: PartAnswer, messages: Messages) -> Json:
     cautions.update(dict.fromkeys(_ALWAYS))
     return {
         "index": part.index,
-        "verdict": part.verdict.value,
+        "verdict": part.verdict,
         "probability": significant(part.probability),
         "probability_at_most": significant(part.probability_at_most),
         "joints": [_joint(joint) for joint in joints],
@@ -52,24 +53,30 @@ def _joint(joint: JointAnswer) -> Json:
         "standards": [key or None for key in joint.standards],
         "patterns": [name or None for name in joint.patterns],
         "shift_mm": None if joint.shift_um is None else in_units(joint.shift_um),
-        "verdict": joint.verdict.value,
+        "verdict": joint.verdict,
         "probability": significant(joint.probability),
         "probability_at_most": significant(joint.probability_at_most),
     }
 
 
 def _check(check: CheckAnswer, messages: Messages) -> Json:
-    found: Json = {"code": check.code, "position": check.position, "outcome": check.outcome.value}
+    found: Json = {"code": check.code, "position": check.position, "outcome": check.outcome}
     if check.unit:
-        found[f"value_{check.unit}"] = None if check.value is None else in_units(check.value)
-        found[f"limits_{check.unit}"] = _ends(check.limits)
-        found[f"margin_{check.unit}"] = None if check.margin is None else in_units(check.margin)
+        value, limits, margin = _figure_names(check.unit)
+        found[value] = None if check.value is None else in_units(check.value)
+        found[limits] = _ends(check.limits)
+        found[margin] = None if check.margin is None else in_units(check.margin)
     found["probability"] = significant(check.probability)
     found["params"] = dict(check.params)
     found["message"] = check_message(check, messages)
     found["source"] = check.source
     found["missing"] = list(check.missing)
     return found
+
+
+@cache
+def _figure_names(unit: str) -> tuple[str, str, str]:
+    return f"value_{unit}", f"limits_{unit}", f"margin_{unit}"
 
 
 def _ends(limits: Limits) -> list[float | None]:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from mountwright.fitting.answers import CheckAnswer, Need, NextStep, Outcome
 from mountwright.fitting.beliefs import Contradiction
+from mountwright.fitting.weighing import UNDAMAGED
 from mountwright.measure.quantity import in_units
 from mountwright.messages import Messages
 
 _UNITS = {"mm": " mm", "deg": "°", "": ""}
-
-Params = dict[str, str | float | None]
 
 
 def plain(code: str) -> str:
@@ -21,30 +22,32 @@ def plain(code: str) -> str:
 
 def check_message(check: CheckAnswer, messages: Messages) -> str:
     """Give the sentence for a check: the plugin's own for this outcome, else the general one."""
-    own = f"{check.family}.{check.code}.{check.outcome.value}"
+    words = CheckWords(check)
+    own = f"{check.family}.{check.code}.{check.outcome}"
     if messages.has(own):
-        return messages.text(own, check_params(check))
-    if check.code == "undamaged":
-        return messages.text("check.undamaged", check.params)
-    plain_kind = "alike_" if not check.unit and check.outcome is not Outcome.NOT_MEASURED else ""
-    return messages.text(f"check.{plain_kind}{check.outcome.value}", check_params(check))
+        return messages.text(own, words)
+    if check.code == UNDAMAGED:
+        return messages.text("check.undamaged", words)
+    alike = "alike_" if not check.unit and check.outcome is not Outcome.NOT_MEASURED else ""
+    return messages.text(f"check.{alike}{check.outcome}", words)
 
 
-def check_params(check: CheckAnswer) -> Params:
-    """Give what a check's sentence is made from, figures in the check's unit."""
-    low, high = check.limits.low, check.limits.high
-    return {
-        **check.params,
-        "label": plain(check.code).capitalize(),
-        "unit": _UNITS.get(check.unit, f" {check.unit}"),
-        "value": _spoken(check.value),
-        "low": _spoken(low),
-        "high": _spoken(high),
-        "range": _range(low, high, _UNITS.get(check.unit, "")),
-        "margin": _spoken(check.margin),
-        "excess": _spoken(None if check.margin is None else max(0.0, -check.margin)),
-        "missing": " and ".join(_place(place) for place in check.missing),
-    }
+class CheckWords(dict[str, object]):
+    """What a check's sentence is made from, its own params first; the rest is worked out when a template asks."""
+
+    def __init__(self, check: CheckAnswer) -> None:
+        super().__init__(check.params)
+        self._check = check
+
+    def __missing__(self, name: str) -> object:
+        """Give a word that is not among the params.
+
+        Raises
+        ------
+        KeyError
+            For one that nobody knows.
+        """
+        return _WORDS[name](self._check)
 
 
 def _spoken(thousandths: float | None) -> str | None:
@@ -52,13 +55,26 @@ def _spoken(thousandths: float | None) -> str | None:
     return None if thousandths is None else f"{round(thousandths / 1000, 2) + 0.0:g}"
 
 
+_WORDS: dict[str, Callable[[CheckAnswer], object]] = {
+    "label": lambda check: plain(check.code).capitalize(),
+    "unit": lambda check: _UNITS.get(check.unit, f" {check.unit}"),
+    "value": lambda check: _spoken(check.value),
+    "low": lambda check: _spoken(check.limits.low),
+    "high": lambda check: _spoken(check.limits.high),
+    "range": lambda check: _range(check.limits.low, check.limits.high, _UNITS.get(check.unit, "")),
+    "margin": lambda check: _spoken(check.margin),
+    "excess": lambda check: _spoken(None if check.margin is None else max(0.0, -check.margin)),
+    "missing": lambda check: " and ".join(_place(place) for place in check.missing),
+}
+
+
 def _range(low: float | None, high: float | None, unit: str) -> str:
     if low is None and high is None:
         return "anything"
     if low is None or high is None:
         end = high if low is None else low
-        return f"{'at most' if low is None else 'at least'} {in_units(end or 0):g}{unit}"
-    return f"{in_units(low):g} to {in_units(high):g}{unit}"
+        return f"{'at most' if low is None else 'at least'} {_spoken(end)}{unit}"
+    return f"{_spoken(low)} to {_spoken(high)}{unit}"
 
 
 def _place(place: str) -> str:

@@ -16,7 +16,7 @@ resource = Resource("fit-checks", __name__, url_prefix="/v1", description="Does 
 
 
 @resource.at("/fit-checks", "POST")
-@resource.refuses(400, 413, 415)
+@resource.refuses(400, 413, 415, 422)
 @resource.answers(FitAnswerSchema(), "Verdict, probability, checks, what else is needed, and the next step.")
 @resource.takes(FitRequestSchema())
 def check_fit(asked: FitRequest) -> dict[str, Any]:

@@ -18,7 +18,7 @@ resource = Resource(
 
 
 @resource.at("/mount-identifications", "POST")
-@resource.refuses(400, 413, 415)
+@resource.refuses(400, 413, 415, 422)
 @resource.answers(IdentificationAnswerSchema(), "Every standard at the position and none of these, ranked.")
 @resource.takes(IdentificationRequestSchema())
 def identify_mount(mount: Mount) -> dict[str, Any]:
