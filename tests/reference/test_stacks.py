@@ -7,8 +7,9 @@ from collections.abc import Mapping
 import pytest
 
 from mountwright.measure.quantity import Estimate
+from mountwright.measure.uncertainty import rectangular
 from mountwright.mounts.registry import Registry
-from mountwright.mounts.rules import Stack, Term, chained
+from mountwright.mounts.rules import Stack, Term, chained, extremes
 
 Given = Mapping[str, float]
 
@@ -45,6 +46,39 @@ def test_a_gap_varies_as_published(given: Given, value: float, last_digit: float
 def test_a_sum_varies_as_published(given: Given, value: float, last_digit: float) -> None:
     """Tolerances of a sum combine by root sum of squares to the published one."""
     assert value == pytest.approx(_chain(dict.fromkeys(given, 0.0), given).standard_uncertainty, abs=last_digit)
+
+
+def _extremes(given: Given) -> tuple[float | None, float | None]:
+    """Give the worst case of a chain whose first figure is its length and whose others are half-widths."""
+    (_, length), *widths = given.items()
+    links = [(Term("", "length", 1), Estimate(length, 0))]
+    links += [(Term("", name, 1), Estimate(0, rectangular(width))) for name, width in widths]
+    worst = extremes(links)
+    return worst.low, worst.high
+
+
+@pytest.mark.published("stacks", "least gap at worst")
+def test_a_gap_is_least_where_every_piece_is_at_its_worst(given: Given, value: float) -> None:
+    """Worst case: the tolerances add up against the gap."""
+    assert value == pytest.approx(_extremes(given)[0])
+
+
+@pytest.mark.published("stacks", "greatest gap at worst")
+def test_a_gap_is_greatest_where_every_piece_is_at_its_worst(given: Given, value: float) -> None:
+    """Worst case: the tolerances add up in favour of the gap."""
+    assert value == pytest.approx(_extremes(given)[1])
+
+
+@pytest.mark.published("stacks", "least sum at worst")
+def test_a_sum_is_least_where_every_piece_is_at_its_worst(given: Given, value: float) -> None:
+    """Worst case of a sum, below."""
+    assert value == pytest.approx(_extremes(given)[0])
+
+
+@pytest.mark.published("stacks", "greatest sum at worst")
+def test_a_sum_is_greatest_where_every_piece_is_at_its_worst(given: Given, value: float) -> None:
+    """Worst case of a sum, above."""
+    assert value == pytest.approx(_extremes(given)[1])
 
 
 @pytest.mark.published("stacks", "statistical minimum")

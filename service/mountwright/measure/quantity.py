@@ -13,6 +13,9 @@ from mountwright.errors import InvalidQuantityError
 UNITS = ("mm", "deg")
 
 
+_EXACT = 2**52
+
+
 def thousandths(value: float | Decimal) -> int:
     """Give a number in whole thousandths, rounded half to even on its shortest decimal form.
 
@@ -30,7 +33,8 @@ def thousandths(value: float | Decimal) -> int:
         raise InvalidQuantityError(value, "a finite number")
     scaled = value * 1000
     nearest = round(scaled)
-    if isinstance(value, float) and abs(float(scaled) - nearest) < 0.49:
+    # Beyond this a float times 1000 may be off by one; so it may within a hundredth of a half.
+    if isinstance(value, float) and abs(float(scaled) - nearest) < 0.49 and abs(nearest) < _EXACT:
         return nearest
     return int((Decimal(repr(value) if isinstance(value, float) else value) * 1000).to_integral_value(ROUND_HALF_EVEN))
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from types import MappingProxyType
 from typing import NamedTuple, TypeAlias
 
 from mountwright.measure.quantity import Estimate, Limits
 from mountwright.mounts.joint import Joint
 
-_NOTHING: Mapping[str, str | float] = MappingProxyType({})
+_NOTHING: Mapping[str, str | float] = {}
 
 
 class Check(NamedTuple):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
-from mountwright.measure.quantity import Estimate, Limits
+from mountwright.measure.quantity import Estimate, Limits, in_units
 from mountwright.mounts.check import Check
 from mountwright.mounts.joint import Joint
 
@@ -40,12 +40,25 @@ def chained(links: Iterable[tuple[Term, Estimate]]) -> Estimate:
     return Estimate(value, math.sqrt(variance))
 
 
+def extremes(links: Iterable[tuple[Term, Estimate]]) -> Limits:
+    """Give the least and the greatest that a chain can come to: every link at the end of its range that is worst.
+
+    An uncertainty is taken for that of a rectangular range (JCGM 100:2008, 4.3.7).
+    """
+    value, reach = 0.0, 0.0
+    for term, figure in links:
+        value += term.times * term.pieces * figure.value
+        reach += abs(term.times) * term.pieces * math.sqrt(3) * figure.standard_uncertainty
+    return Limits(value - reach, value + reach)
+
+
 @dataclass(frozen=True)
 class Stack:
     """A one-dimensional chain of lengths that must end within limits.
 
-    A single difference is a chain of two links. The rule applies to a joint of
-    just the sides that its terms name.
+    A single difference is a chain of two links. A longer one also tells its worst case,
+    beside the statistical one that it is judged by. The rule applies to a joint of just
+    the sides that its terms name.
 
     Parameters
     ----------
@@ -93,19 +106,24 @@ class Stack:
                 links.append((term, figure))
         if missing and self.if_recorded and not recorded:
             return ()
-        value = None if missing else chained(links)
         return (
             Check(
                 self.code,
-                value,
+                None if missing else chained(links),
                 self.limits,
                 self.unit,
                 self.source,
                 self.loosest,
                 missing=tuple(missing),
                 rests_on=self.rests_on,
+                params=_worst_case(links) if len(links) > 2 and not missing else {},
             ),
         )
+
+
+def _worst_case(links: Iterable[tuple[Term, Estimate]]) -> dict[str, str | float]:
+    worst = extremes(links)
+    return {"worst_low": in_units(worst.low or 0.0), "worst_high": in_units(worst.high or 0.0)}
 
 
 @dataclass(frozen=True)
