@@ -102,6 +102,6 @@ def _await(address: str, process: subprocess.Popen[bytes]) -> None:
         try:
             if requests.get(f"{address}/healthz", timeout=1).ok:
                 return
-        except requests.ConnectionError:
+        except requests.RequestException:
             time.sleep(0.05)
     raise MountwrightError(f"the service did not answer at {address} within {_WAIT_S} s")

@@ -16,7 +16,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from mountwright.fitting.estimates import Estimates
-from mountwright.measure.quantity import Estimate, Quantity
+from mountwright.measure.quantity import Estimate, Limits, Quantity
 from mountwright.measure.updating import BEYOND_ALL, is_contradicted, squared_distance, updated
 from mountwright.mounts.joint import JointSide
 from mountwright.mounts.mount import Claimant, Pattern
@@ -114,8 +114,10 @@ class _Evidence(NamedTuple):
     """What a pattern tells beside its claim."""
 
     readings: tuple[Reading, ...]
+    others: Mapping[str, Estimate]
     features: Mapping[str, str]
     recorded: frozenset[str]
+    some_repeated: bool
 
 
 class _Kind(NamedTuple):
@@ -151,22 +153,19 @@ def beliefs_about(
     evidence = _evidence(pattern, position, side, registry)
     kinds = _kinds(registry, estimates, position, side, spread, pattern.standard, pattern.claimed_by)
     scored = [_score(kind, evidence, estimates) for kind in kinds]
-    most = max(log for log, _ in scored)
+    most = max(scored)[0]
     weights = [math.exp(log - most) for log, _ in scored]
     total = sum(weights)
-    least = min(floor * total, max(weights))
-    each = [
-        Belief(kind.standard, weight / total, _side_under(kind, weight > 0, pattern, side, evidence), distance)
-        for kind, weight, (_, distance) in zip(kinds, weights, scored, strict=True)
-        if weight >= least
-    ]
+    least = floor * total
+    each = []
+    for kind, weight, (_, distance) in zip(kinds, weights, scored, strict=True):
+        if weight >= least:
+            held = _side_under(kind, weight > 0, pattern, side, evidence)
+            each.append(Belief(kind.standard, weight / total, held, distance))
     each.sort(key=_likeliest_first)
     contradiction = None
-    if pattern.standard is not None:
-        claims = (
-            (k, d) for k, (_, d) in zip(kinds, scored, strict=True) if k.standard and k.standard.key == pattern.standard
-        )
-        contradiction = _contradiction(next(claims, None), pattern, side, evidence)
+    if pattern.standard is not None and (evidence.readings or evidence.features):
+        contradiction = _contradiction(pattern, side, kinds, scored, evidence)
     return Beliefs(tuple(each), contradiction, evidence.readings)
 
 
@@ -214,21 +213,28 @@ def _priors(
 
 
 def _evidence(pattern: Pattern, position: str, side: str, registry: Registry) -> _Evidence:
-    readings = [
-        Reading(name, Estimate(figure.value, figure.standard_uncertainty), _log_width(registry, position, name))
-        for name, figure in pattern.figures.items()
-        if isinstance(figure, Quantity)
-    ]
+    """Sort a pattern's figures into those that some standard has a word on and those that none has."""
+    telling = _telling(registry, position)
+    readings: list[Reading] = []
+    others: dict[str, Estimate] = {}
+    for name, figure in pattern.figures.items():
+        if isinstance(figure, Quantity):
+            estimate = Estimate(figure.value, figure.standard_uncertainty)
+            if name in telling:
+                readings.append(Reading(name, estimate, telling[name]))
+            else:
+                others[name] = estimate
     told: dict[str, str] = {}
     for feature, answer in pattern.seen.items():
         coarse = _coarse_reading(feature, answer, side, registry.families_at(position))
         if coarse is None:
             told[feature] = answer
         else:
-            dimension, figure = coarse
-            estimate = Estimate(figure.value, figure.standard_uncertainty)
-            readings.append(Reading(dimension, estimate, _log_width(registry, position, dimension)))
-    return _Evidence(tuple(readings), told, frozenset(reading.dimension for reading in readings))
+            dimension, quantity = coarse
+            estimate = Estimate(quantity.value, quantity.standard_uncertainty)
+            readings.append(Reading(dimension, estimate, telling.get(dimension, 0.0)))
+    read = [reading.dimension for reading in readings]
+    return _Evidence(tuple(readings), others, told, frozenset([*read, *others]), len(set(read)) < len(read))
 
 
 def _coarse_reading(feature: str, answer: str, side: str, families: Sequence[Family]) -> tuple[str, Quantity] | None:
@@ -239,10 +245,17 @@ def _coarse_reading(feature: str, answer: str, side: str, families: Sequence[Fam
     return None
 
 
-@lru_cache(maxsize=4096)
-def _log_width(registry: Registry, position: str, dimension: str) -> float:
-    """Give the log of the range that a figure may lie in if no standard explains it, in thousandths."""
-    limits = registry.plausible(position, dimension)
+@lru_cache(maxsize=256)
+def _telling(registry: Registry, position: str) -> Mapping[str, float]:
+    """Give the dimensions that tell standards apart, each with the log of its plausible range, in thousandths.
+
+    That range is what a figure may lie in if no standard explains it.
+    """
+    told = {name for standard in registry.at(position) for name in (*standard.nominals, *standard.without)}
+    return {name: _log_width(registry.plausible(position, name)) for name in told}
+
+
+def _log_width(limits: Limits | None) -> float:
     if limits is None or limits.low is None or limits.high is None:
         return 0.0
     return math.log(max(limits.high - limits.low, 1.0))
@@ -253,7 +266,7 @@ def _score(kind: _Kind, evidence: _Evidence, estimates: Estimates) -> tuple[floa
 
     Once the distance is beyond what any number of readings could explain, the rest is not looked at.
     """
-    if len(evidence.readings) != len(evidence.recorded):
+    if evidence.some_repeated:
         return _score_repeated(kind, evidence, estimates)
     log, distance, explained, expected = kind.log_prior, 0.0, 0, kind.expected
     for dimension, figure, log_width in evidence.readings:
@@ -293,12 +306,11 @@ def _score_repeated(kind: _Kind, evidence: _Evidence, estimates: Estimates) -> t
 def _side_under(kind: _Kind, alive: bool, pattern: Pattern, side: str, evidence: _Evidence) -> JointSide:
     """Give the mount as it is if a belief is true; a belief that is out stays as the standard has it."""
     figures = kind.expected
-    if alive and evidence.readings:
-        moved = dict(figures)
+    if alive and evidence.recorded:
+        figures = {**figures, **evidence.others}
         for dimension, figure, _ in evidence.readings:
-            prior = moved.get(dimension)
-            moved[dimension] = figure if prior is None else updated(prior, figure)
-        figures = moved
+            prior = figures.get(dimension)
+            figures[dimension] = figure if prior is None else updated(prior, figure)
     features = pattern.seen
     if kind.standard:
         features = {**kind.standard.features, **features} if features else kind.standard.features
@@ -340,13 +352,17 @@ def _told(standard: Standard | None, evidence: _Evidence, estimates: Estimates) 
 
 
 def _contradiction(
-    claimed: tuple[_Kind, float] | None, pattern: Pattern, side: str, evidence: _Evidence
+    pattern: Pattern,
+    side: str,
+    kinds: Sequence[_Kind],
+    scored: Sequence[tuple[float, float]],
+    evidence: _Evidence,
 ) -> Contradiction | None:
-    if claimed is None or claimed[0].standard is None:
-        return None
-    kind, distance = claimed
-    out = _worst_reading(kind, distance, evidence) or _seen_otherwise(claimed[0].standard, evidence)
-    return Contradiction(side, claimed[0].standard.key, str(pattern.claimed_by), *out) if out else None
+    for kind, (_, distance) in zip(kinds, scored, strict=True):
+        if kind.standard is not None and kind.standard.key == pattern.standard:
+            out = _worst_reading(kind, distance, evidence) or _seen_otherwise(kind.standard, evidence)
+            return Contradiction(side, kind.standard.key, str(pattern.claimed_by), *out) if out else None
+    return None
 
 
 def _worst_reading(kind: _Kind, distance: float, evidence: _Evidence) -> tuple[str, float, float] | None:

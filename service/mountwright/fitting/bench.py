@@ -21,6 +21,7 @@ class Bench:
 
     def __init__(self, registry: Registry, estimates: Estimates, stake: Stake) -> None:
         self.registry, self.estimates, self.stake = registry, estimates, stake
+        self.threshold = estimates.threshold(stake)
         self._held: dict[int, tuple[Pattern, Beliefs]] = {}
 
     def believed(self, pattern: Pattern, mount: Mount) -> tuple[Pattern, Beliefs]:

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import NamedTuple
 
 from mountwright.fitting.answers import CheckAnswer, JointAnswer, Need, NextStep, Outcome, StepKind
-from mountwright.fitting.beliefs import Beliefs
+from mountwright.fitting.beliefs import Beliefs, Contradiction
 from mountwright.fitting.bench import Bench
 from mountwright.fitting.conversions import Way, way_between
 from mountwright.fitting.next_step import Subject, step_for_joint
 from mountwright.fitting.placement import shift_between
 from mountwright.fitting.settings import settled
 from mountwright.fitting.verdict import Verdict
-from mountwright.fitting.weighing import Weighed, answering_family, weighed
+from mountwright.fitting.weighing import Judged, Weighed, answering_family, weighed
 from mountwright.measure.quantity import Limits
-from mountwright.mounts.check import Check
 from mountwright.mounts.mount import Mount, Pattern
 from mountwright.mounts.standard import Family
 
@@ -78,7 +78,7 @@ def _judged_pair(pair: _Pair, bench: Bench) -> JointAnswer:
     try:
         return _answer(pair, weighed(pair.position, pair.skate, pair.part, pair.family), bench)
     # A stranger's rule may raise anything; it costs its own answer, never the request.
-    except Exception as error:  # noqa: BLE001
+    except (Exception, SystemExit) as error:  # noqa: BLE001
         name = pair.family.name if pair.family else pair.position
         bench.registry.record_fault(name, error)
         return _faulted(pair, name)
@@ -101,11 +101,14 @@ def _faulted(pair: _Pair, family: str) -> JointAnswer:
 
 def _answer(pair: _Pair, found: Weighed, bench: Bench) -> JointAnswer:
     skates, parts = pair.skate[1], pair.part[1]
-    contradictions = tuple(c for c in (skates.contradiction, parts.contradiction) if c is not None)
+    contradictions: tuple[Contradiction, ...] = ()
+    if skates.contradiction or parts.contradiction:
+        contradictions = tuple(c for c in (skates.contradiction, parts.contradiction) if c is not None)
     verdict, way = _verdict(found, bool(contradictions), bench), None
     if verdict is not Verdict.FITS:
         way = way_between(pair.position, skates, parts, pair.family, bench)
         verdict = _by_way(verdict, way, bool(contradictions))
+    family = pair.family.name if pair.family else ""
     step = None
     if verdict is Verdict.CANNOT_TELL:
         step = step_for_joint(pair.position, found, pair.subjects, pair.family, bench)
@@ -117,7 +120,7 @@ def _answer(pair: _Pair, found: Weighed, bench: Bench) -> JointAnswer:
         verdict=verdict,
         probability=found.low if way is None else max(found.low, way.probability),
         probability_at_most=found.high if way is None else max(found.high, way.probability),
-        checks=tuple(_check_answer(check, found, pair, bench) for check in found.checks),
+        checks=tuple([_check_answer(judged, pair, family, bench) for judged in found.checks]),
         contradictions=contradictions,
         needs=(_need(way),) if way else (),
         cautions=_cautions(pair, way),
@@ -128,7 +131,7 @@ def _answer(pair: _Pair, found: Weighed, bench: Bench) -> JointAnswer:
 def _verdict(found: Weighed, contradicted: bool, bench: Bench) -> Verdict:
     if found.high <= bench.estimates.does_not_fit:
         return Verdict.DOES_NOT_FIT
-    if found.low >= bench.estimates.threshold(bench.stake) and not contradicted:
+    if found.low >= bench.threshold and not contradicted:
         return Verdict.FITS
     return Verdict.CANNOT_TELL
 
@@ -151,7 +154,7 @@ def _cautions(pair: _Pair, way: Way | None) -> tuple[str, ...]:
     codes: list[str] = []
     for _, beliefs in (pair.skate, pair.part):
         standard = beliefs.leading.standard
-        if standard is not None:
+        if standard is not None and standard.cautions:
             codes += standard.cautions
     if way is not None:
         codes += [f"{pair.family.name}.{code}" for code in way.conversion.cautions] if pair.family else []
@@ -159,32 +162,40 @@ def _cautions(pair: _Pair, way: Way | None) -> tuple[str, ...]:
     return tuple(dict.fromkeys(codes))
 
 
-def _check_answer(check: Check, found: Weighed, pair: _Pair, bench: Bench) -> CheckAnswer:
-    low, high = found.check_low.get(check.code, 0.0), found.check_high.get(check.code, 1.0)
-    value = None if check.value is None else check.value.value
-    margin = None if value is None else check.limits.margin(value)
-    limits = check.limits
+def _check_answer(judged: Judged, pair: _Pair, family: str, bench: Bench) -> CheckAnswer:
+    check = judged.check
+    estimate, limits = check.value, check.limits
+    value = margin = None
+    if estimate is not None:
+        value = estimate.value
+        margin = limits.margin(value)
     if check.magnitude:
-        value, limits = None if value is None else abs(value), Limits(0, limits.high)
+        value, limits = None if value is None else abs(value), _from_nothing(limits.high)
+    outcome = _outcome(judged, bench)
     return CheckAnswer(
         check.code,
-        pair.family.name if pair.family else "",
+        family,
         pair.position,
-        _outcome(check, low, high, bench),
+        outcome,
         value,
         limits,
         check.unit,
         margin,
-        low,
+        judged.low,
         check.source,
         check.missing,
         check.params,
     )
 
 
-def _outcome(check: Check, low: float, high: float, bench: Bench) -> Outcome:
-    if check.value is None:
-        return Outcome.NOT_MEASURED if check.missing else Outcome.UNDECIDED
-    if high <= bench.estimates.does_not_fit:
+@lru_cache(maxsize=4096)
+def _from_nothing(high: float | None) -> Limits:
+    return Limits(0, high)
+
+
+def _outcome(judged: Judged, bench: Bench) -> Outcome:
+    if judged.check.value is None:
+        return Outcome.NOT_MEASURED if judged.check.missing else Outcome.UNDECIDED
+    if judged.high <= bench.estimates.does_not_fit:
         return Outcome.FAIL
-    return Outcome.PASS if low >= bench.estimates.threshold(bench.stake) else Outcome.UNDECIDED
+    return Outcome.PASS if judged.low >= bench.threshold else Outcome.UNDECIDED

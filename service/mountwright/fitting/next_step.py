@@ -10,7 +10,7 @@ from mountwright.fitting.beliefs import Beliefs
 from mountwright.fitting.bench import Bench
 from mountwright.fitting.estimates import Estimates, Stake
 from mountwright.fitting.information import drop_by_look, drop_by_reading, entropy
-from mountwright.fitting.weighing import UNDAMAGED, Weighed, bounds
+from mountwright.fitting.weighing import UNDAMAGED, Weighed
 from mountwright.measure.instruments import instruments
 from mountwright.measure.quantity import Quantity
 from mountwright.measure.uncertainty import rectangular
@@ -21,6 +21,9 @@ from mountwright.mounts.standard import Family
 
 #: Reading a dimension that was already taken has to tell this much more, in nat, than a new one.
 NEW_DIMENSION_BONUS = 0.05
+
+#: Where unseen holes may move a check's probability by more than this, they are looked at.
+_HOLES_DECIDE = 0.05
 
 #: What a reading is asked for with, from the one at hand to the one that tells more.
 _FINER = {"photo": "steel_rule", "look": "steel_rule", "steel_rule": "caliper", "printed_gauge": "caliper"}
@@ -110,7 +113,7 @@ def step_for_joint(
     parcel is sent or a cut is made it would come too late.
     """
     registry, estimates = bench.registry, bench.estimates
-    damage = next((check for check in weighed.checks if check.code == UNDAMAGED), None)
+    damage = next((judged.check for judged in weighed.checks if judged.check.code == UNDAMAGED), None)
     if damage is not None:
         return NextStep(StepKind.LOOK, "step.look_at_damage", "", "damage", "", dict(damage.params))
     looks = [best_look(s.beliefs, s.pattern, position, s.side, registry, estimates) for s in subjects]
@@ -132,10 +135,9 @@ def _telling_most(steps: Iterable[NextStep | None]) -> NextStep | None:
 
 
 def _look_at_holes(weighed: Weighed) -> NextStep | None:
-    for check in weighed.checks:
-        side = check.params.get("holes_not_seen")
-        low, high = bounds(check)
-        if side and check.value is not None and high - low > 0.05:
+    for judged in weighed.checks:
+        side = judged.check.params.get("holes_not_seen")
+        if side and judged.check.value is not None and judged.high - judged.low > _HOLES_DECIDE:
             return NextStep(StepKind.LOOK, "step.look_at_holes", str(side), "holes", "", {"side": str(side)})
     return None
 
@@ -150,7 +152,7 @@ def _trial_fit(weighed: Weighed, bench: Bench) -> NextStep | None:
 def _measure_doubtful(weighed: Weighed, family: Family | None, bench: Bench) -> NextStep | None:
     """Ask for the figure that brings most doubt into a check that is not settled."""
     sides = {belief.side.side: belief.side for belief in (weighed.skate, weighed.part)}
-    doubtful = [c for c in weighed.checks if c.value and weighed.check_low[c.code] < bench.estimates.fits]
+    doubtful = [judged.check for judged in weighed.checks if judged.check.value and judged.low < bench.estimates.fits]
     found = []
     for check in doubtful:
         for place in check.rests_on:
@@ -170,12 +172,13 @@ def _measure_doubtful(weighed: Weighed, family: Family | None, bench: Bench) -> 
 def _doubt(side: JointSide, dimension: str) -> float:
     if dimension == "holes":
         return max((hole.standard_uncertainty_um for hole in side.holes), default=0.0)
-    return side.figures[dimension].standard_uncertainty
+    figure = side.figures.get(dimension)
+    return figure.standard_uncertainty if figure else 0.0
 
 
 def _measure_missing(weighed: Weighed, estimates: Estimates) -> NextStep | None:
-    for check in weighed.checks:
-        for place in check.missing if weighed.check_low[check.code] < estimates.fits else ():
+    for judged in weighed.checks:
+        for place in judged.check.missing if judged.low < estimates.fits else ():
             side, _, what = place.partition(".")
             if what.endswith(("_mm", "_deg")):
                 return _measure(what, side, "caliper" if what.endswith("_mm") else "protractor", {})

@@ -31,6 +31,14 @@ _SURELY_FAILS = 1e-9
 UNDAMAGED = "undamaged"
 
 
+class Judged(NamedTuple):
+    """A check under the likeliest pair of beliefs, with bounds on its passing over all pairs that it was asked of."""
+
+    check: Check
+    low: float
+    high: float
+
+
 class Weighed(NamedTuple):
     """A joint with its probabilities.
 
@@ -38,52 +46,53 @@ class Weighed(NamedTuple):
     ----------
     low, high : float
         Bounds on the probability that every check passes.
-    checks : tuple of Check
-        Under the likeliest pair of beliefs.
-    check_low, check_high : dict[str, float]
-        Bounds by check code over the pairs that it was asked of.
+    checks : tuple of Judged
     skate, part : Belief
         The likeliest pair.
     """
 
     low: float
     high: float
-    checks: tuple[Check, ...]
-    check_low: dict[str, float]
-    check_high: dict[str, float]
+    checks: tuple[Judged, ...]
     skate: Belief
     part: Belief
 
 
 class _Tally:
-    """Running sums over pairs of beliefs."""
+    """Sums over pairs of beliefs: of the whole, and of each check where it was come to."""
 
     def __init__(self) -> None:
         self.low, self.high, self.weight = 0.0, 0.0, 0.0
-        self.check_low: dict[str, float] = {}
-        self.check_failed: dict[str, float] = {}
-        self.check_weight: dict[str, float] = {}
+        self.by_code: dict[str, tuple[float, float, float]] = {}
 
     def add(self, weight: float, checks: Iterable[Check], trusted: bool, to_the_end: bool) -> None:
         """Add a pair; unless asked for to the end, one that surely fails is left at its first failing check."""
-        misses, most, counted = 0.0, 1.0, 0
-        check_low, check_failed, check_weight = self.check_low, self.check_failed, self.check_weight
+        misses, most, counted, by_code = 0.0, 1.0, 0, self.by_code
         for check in checks:
             low, high = bounds(check, trusted)
-            code = check.code
             misses += 1 - low
+            counted += 1
             if high < most:
                 most = high
-            counted += 1
-            check_low[code] = check_low.get(code, 0.0) + weight * low
-            check_failed[code] = check_failed.get(code, 0.0) + weight * (1 - high)
-            check_weight[code] = check_weight.get(code, 0.0) + weight
+            lows, highs, weights = by_code.get(check.code, _NOTHING_YET)
+            by_code[check.code] = lows + weight * low, highs + weight * high, weights + weight
             if most <= _SURELY_FAILS and not to_the_end:
                 break
         self.weight += weight
-        if counted or trusted:
-            self.low += weight * max(0.0, 1 - misses)
+        if (counted or trusted) and misses < 1:
+            self.low += weight * (1 - misses)
         self.high += weight * most
+
+    def judged(self, checks: Iterable[Check]) -> tuple[Judged, ...]:
+        """Give checks with their bounds."""
+        found = []
+        for check in checks:
+            lows, highs, weight = self.by_code[check.code]
+            found.append(Judged(check, lows / weight, highs / weight))
+        return tuple(found)
+
+
+_NOTHING_YET = (0.0, 0.0, 0.0)
 
 
 def bounds(check: Check, trusted: bool = False) -> tuple[float, float]:
@@ -103,10 +112,7 @@ def bounds(check: Check, trusted: bool = False) -> tuple[float, float]:
 
 
 def weighed(
-    position: str,
-    skate: tuple[Pattern, Beliefs],
-    part: tuple[Pattern, Beliefs],
-    family: Family | None,
+    position: str, skate: tuple[Pattern, Beliefs], part: tuple[Pattern, Beliefs], family: Family | None
 ) -> Weighed:
     """Put every pair of beliefs through the rules of the family that answers for the joint.
 
@@ -122,11 +128,10 @@ def weighed(
     Exception
         Whatever a rule raises; the caller guards.
     """
-    tally = _Tally()
     (skate_pattern, skates), (part_pattern, parts) = skate, part
     claims_hold = _claims_agree(skate_pattern, part_pattern)
-    a, b = skates.leading, parts.leading
-    first = checks_of(Joint(position, a.side, b.side), family)
+    leading = checks_of(Joint(position, skates.leading.side, parts.leading.side), family)
+    tally = _Tally()
     for a in skates.each:
         for b in parts.each:
             weight = a.weight * b.weight
@@ -134,17 +139,10 @@ def weighed(
                 break
             trusted = claims_hold and a.key == b.key == skate_pattern.standard and _sells_itself(a, b)
             leads = a is skates.leading and b is parts.leading
-            tally.add(weight, first if leads else _found(Joint(position, a.side, b.side), family), trusted, leads)
-    return Weighed(
-        low=min(1.0, tally.low),
-        # What was not weighed may have passed.
-        high=min(1.0, tally.high + max(0.0, 1 - tally.weight)),
-        checks=first,
-        check_low={code: low / tally.check_weight[code] for code, low in tally.check_low.items()},
-        check_high={code: 1 - failed / tally.check_weight[code] for code, failed in tally.check_failed.items()},
-        skate=skates.leading,
-        part=parts.leading,
-    )
+            tally.add(weight, leading if leads else _found(Joint(position, a.side, b.side), family), trusted, leads)
+    # What was not weighed may have passed.
+    high = tally.high + max(0.0, 1 - tally.weight)
+    return Weighed(min(1.0, tally.low), min(1.0, high), tally.judged(leading), skates.leading, parts.leading)
 
 
 def answering_family(position: str, skate: Beliefs, part: Beliefs, registry: Registry) -> Family | None:

@@ -82,10 +82,10 @@ class Limits:
 
     def margin(self, value: float) -> float | None:
         """Give the distance to the nearest limit, negative outside; None where both ends are open."""
-        distances = [value - self.low] if self.low is not None else []
-        if self.high is not None:
-            distances.append(self.high - value)
-        return min(distances, default=None)
+        low, high = self.low, self.high
+        if low is None:
+            return None if high is None else high - value
+        return value - low if high is None else min(value - low, high - value)
 
 
 @dataclass(frozen=True)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from mountwright.errors import PatternError
 from mountwright.measure.quantity import Estimate, Limits
@@ -66,14 +67,16 @@ class BoltsPass:
 
     def __call__(self, joint: Joint) -> tuple[Check, ...]:
         """Give the check."""
-        bolt_um = self._bolt_um(joint)
-        if self.spacing and self._in_line(joint.skate) and self._in_line(joint.part):
-            return (self._by_spacing(joint, bolt_um),)
-        return (self._by_geometry(joint, bolt_um),)
-
-    def _bolt_um(self, joint: Joint) -> int:
-        figure = joint.part.figures.get(self.bolt) or joint.skate.figures.get(self.bolt)
-        return self.bolt_um if figure is None else round(figure.value)
+        skate, part = joint.skate, joint.part
+        figure = part.figures.get(self.bolt) or skate.figures.get(self.bolt)
+        bolt_um = self.bolt_um if figure is None else round(figure.value)
+        narrow = too_narrow((*skate.holes, *part.holes), bolt_um)
+        if narrow > 0:
+            limits, params = Limits(None, 0), {"bolt": "too thick for a hole"}
+            return (Check(self.code, Estimate(narrow, 0), limits, "mm", self.source, params=params),)
+        if self.spacing and self._in_line(skate) and self._in_line(part):
+            return (self._by_spacing(skate, part, bolt_um),)
+        return (self._by_geometry(skate, part, bolt_um),)
 
     def _in_line(self, side: JointSide) -> bool:
         if not side.holes:
@@ -84,37 +87,35 @@ class BoltsPass:
         straight = first.slot_direction_deg % 90 == 0 and second.slot_direction_deg % 90 == 0
         return straight and first.across_um == second.across_um
 
-    def _by_spacing(self, joint: Joint, bolt_um: int) -> Check:
-        (skate_play, skate_most), (part_play, part_most) = (
-            self._plays(joint.skate, bolt_um),
-            self._plays(joint.part, bolt_um),
-        )
+    def _by_spacing(self, skate: JointSide, part: JointSide, bolt_um: int) -> Check:
+        (skate_play, skate_most), (part_play, part_most) = self._plays(skate, bolt_um), self._plays(part, bolt_um)
         tight, loose = skate_play + part_play, skate_most + part_most
-        if tight < 0:
-            params = {"bolt": "too thick for the holes"}
-            return Check(self.code, Estimate(-tight, 0), Limits(None, 0), "mm", self.source, params=params)
-        skate, part = spacing_of(joint.skate, self.spacing), spacing_of(joint.part, self.spacing)
-        places = (f"{joint.skate.side}.{self.spacing}", f"{joint.part.side}.{self.spacing}")
-        unseen = [side.side for side in joint.sides if not side.holes and self.assumed[side.side].loosest_um]
+        places = (self._spacing_place(skate), self._spacing_place(part))
+        ours, theirs = spacing_of(skate, self.spacing), spacing_of(part, self.spacing)
         value: Estimate | None = None
         missing: tuple[str, ...] = ()
-        if skate is not None and part is not None:
-            spread = math.hypot(skate.standard_uncertainty, part.standard_uncertainty)
-            value = Estimate(skate.value - part.value, spread)
+        if ours is not None and theirs is not None:
+            spread = math.hypot(ours.standard_uncertainty, theirs.standard_uncertainty)
+            value = Estimate(ours.value - theirs.value, spread)
         else:
-            missing = tuple(place for place, known in zip(places, (skate, part), strict=True) if known is None)
+            missing = tuple(place for place, known in zip(places, (ours, theirs), strict=True) if known is None)
+        unseen = [side.side for side in (skate, part) if not side.holes and self.assumed[side.side].loosest_um]
         return Check(
-            code=self.code,
-            value=value,
-            limits=Limits(-tight, tight),
-            unit="mm",
-            source=self.source,
-            loosest=Limits(-loose, loose) if loose > tight else None,
-            magnitude=True,
-            missing=missing,
-            rests_on=places,
-            params={"holes_not_seen": unseen[0]} if unseen else {},
+            self.code,
+            value,
+            _either_way(tight),
+            "mm",
+            self.source,
+            _either_way(loose) if loose > tight else None,
+            True,
+            missing,
+            places,
+            {"holes_not_seen": unseen[0]} if unseen else {},
         )
+
+    def _spacing_place(self, side: JointSide) -> str:
+        """Give what the spacing of a side rests on: its holes' places where both have them."""
+        return _place(side.side, "holes" if side.holes and _all_placed(side.holes) else self.spacing)
 
     def _plays(self, side: JointSide, bolt_um: int) -> tuple[int, int]:
         if not side.holes:
@@ -125,19 +126,44 @@ class BoltsPass:
             play += _play_along(hole, bolt_um)
         return play, play
 
-    def _by_geometry(self, joint: Joint, bolt_um: int) -> Check:
-        boot, part = placed_holes(joint.skate, self.spacing), placed_holes(joint.part, self.spacing)
-        places = (f"{joint.skate.side}.holes", f"{joint.part.side}.holes")
+    def _by_geometry(self, skate: JointSide, part: JointSide, bolt_um: int) -> Check:
+        ours = placed_holes(skate, self.spacing, part.holes)
+        theirs = placed_holes(part, self.spacing, skate.holes)
+        places = (_place(skate.side, "holes"), _place(part.side, "holes"))
         zero = Limits(0, None)
-        if not boot or not part:
-            missing = tuple(place for place, holes in zip(places, (boot, part), strict=True) if not holes)
+        if not ours or not theirs:
+            missing = tuple(place for place, holes in zip(places, (ours, theirs), strict=True) if not holes)
             return Check(self.code, None, zero, "mm", self.source, missing=missing, rests_on=places)
         try:
-            found = bolts_pass(boot, part, bolt_um, self.largest_turn_deg)
+            found = bolts_pass(ours, theirs, bolt_um, self.largest_turn_deg)
         except PatternError as error:
-            params = {"skate_has": error.found, "part_has": error.expected}
+            params = {"skate_has": error.expected, "part_has": error.found}
             return Check("same_bolts", Estimate(1, 0), Limits(0, 0), "", self.source, params=params)
-        return Check(self.code, margin_in_doubt(boot, part, bolt_um, found), zero, "mm", self.source, rests_on=places)
+        margin = margin_in_doubt(ours, theirs, bolt_um, found)
+        return Check(self.code, margin, zero, "mm", self.source, rests_on=places)
+
+
+@lru_cache(maxsize=4096)
+def _either_way(um: int) -> Limits:
+    return Limits(-um, um)
+
+
+@lru_cache(maxsize=1024)
+def _place(side: str, what: str) -> str:
+    return f"{side}.{what}"
+
+
+def _all_placed(holes: Sequence[Hole]) -> bool:
+    return all(hole.along_um is not None for hole in holes)
+
+
+def too_narrow(holes: Sequence[Hole], bolt_um: int) -> int:
+    """Give by how much the bolt is thicker than the narrowest untapped hole, micrometres; 0 or less goes through."""
+    least = bolt_um
+    for hole in holes:
+        if not hole.tapped and hole.diameter_um < least:
+            least = hole.diameter_um
+    return bolt_um - least
 
 
 def _play_along(hole: Hole, bolt_um: int) -> int:
@@ -158,18 +184,31 @@ def spacing_of(side: JointSide, dimension: str) -> Estimate | None:
     return side.figures.get(dimension)
 
 
-def placed_holes(side: JointSide, spacing: str) -> tuple[Hole, ...]:
-    """Give the holes with coordinates: two of them are set apart by the spacing figure; none if that fails."""
+def placed_holes(side: JointSide, spacing: str, others: Sequence[Hole] = ()) -> tuple[Hole, ...]:
+    """Give the holes with coordinates, none where they cannot be had.
+
+    Two holes without coordinates are set apart by the spacing figure, in the order of
+    the other side's; by name where that has no coordinates either.
+
+    Parameters
+    ----------
+    side : JointSide
+    spacing : str
+        Dimension that gives the distance of two holes.
+    others : sequence of Hole
+        Of the other side.
+    """
     if len(side.holes) == 1:
         return (replace(side.holes[0], along_um=side.holes[0].along_um or 0),)
-    if all(hole.along_um is not None for hole in side.holes):
+    if _all_placed(side.holes):
         return side.holes
     figure = side.figures.get(spacing)
     if figure is None or len(side.holes) != 2:
         return ()
     doubt = figure.standard_uncertainty / math.sqrt(2)
-    first, second = sorted(side.holes, key=lambda hole: hole.name)
+    ahead = {hole.name: -hole.along_um for hole in others if hole.along_um is not None}
+    front, rear = sorted(side.holes, key=lambda hole: (ahead.get(hole.name, 0), hole.name))
     return (
-        replace(first, along_um=round(figure.value), standard_uncertainty_um=doubt),
-        replace(second, along_um=0, standard_uncertainty_um=doubt),
+        replace(front, along_um=round(figure.value), standard_uncertainty_um=doubt),
+        replace(rear, along_um=0, standard_uncertainty_um=doubt),
     )

@@ -79,7 +79,7 @@ class Registry:
         """Give the widest range that any standard at the position allows a figure in, thousandths; None if unknown."""
         return self._plausible.get((position, dimension))
 
-    def record_fault(self, family: str, error: Exception) -> None:
+    def record_fault(self, family: str, error: BaseException) -> None:
         """Log and count a rule that raised."""
         self.faults[family] += 1
         log.error("plugin %s raised in a check", family, exc_info=error)

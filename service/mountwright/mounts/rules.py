@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 from mountwright.measure.quantity import Estimate, Limits, in_units
@@ -26,17 +26,14 @@ class Term(NamedTuple):
         """Give ``side.dimension``."""
         return f"{self.side}.{self.dimension}"
 
-    def doubt(self, figure: Estimate) -> float:
-        """Give the standard uncertainty that a figure brings into the chain; like pieces vary on their own."""
-        return abs(self.times) * math.sqrt(self.pieces) * figure.standard_uncertainty
-
 
 def chained(links: Iterable[tuple[Term, Estimate]]) -> Estimate:
     """Give the sum of a chain with its combined uncertainty (JCGM 100:2008, 5.1.2)."""
     value, variance = 0.0, 0.0
-    for term, figure in links:
-        value += term.times * term.pieces * figure.value
-        variance += term.doubt(figure) ** 2
+    for (_, _, times, pieces), (length, spread) in links:
+        value += times * pieces * length
+        # Like pieces vary each on its own.
+        variance += pieces * times * times * spread * spread
     return Estimate(value, math.sqrt(variance))
 
 
@@ -106,19 +103,25 @@ class Stack:
                 links.append((term, figure))
         if missing and self.if_recorded and not recorded:
             return ()
+        value = None if missing else chained(links)
+        params = _worst_case(links) if len(links) > 2 and not missing else _NO_PARAMS
         return (
             Check(
                 self.code,
-                None if missing else chained(links),
+                value,
                 self.limits,
                 self.unit,
                 self.source,
                 self.loosest,
-                missing=tuple(missing),
-                rests_on=self.rests_on,
-                params=_worst_case(links) if len(links) > 2 and not missing else {},
+                False,
+                tuple(missing),
+                self.rests_on,
+                params,
             ),
         )
+
+
+_NO_PARAMS: dict[str, str | float] = {}
 
 
 def _worst_case(links: Iterable[tuple[Term, Estimate]]) -> dict[str, str | float]:
@@ -153,18 +156,27 @@ class PlaneMatch:
         """Give the limits on the difference."""
         return Limits(-self.within, self.within)
 
+    @cached_property
+    def unit(self) -> str:
+        """Give the unit that the dimension's name ends in."""
+        return self.height.rpartition("_")[2]
+
     def __call__(self, joint: Joint) -> tuple[Check, ...]:
         """Give the check, naming the end that a shim would go under."""
         skate, part = joint.skate.figures.get(self.height), joint.part.figures.get(self.height)
-        places = (f"{joint.skate.side}.{self.height}", f"{joint.part.side}.{self.height}")
-        unit = self.height.rpartition("_")[2]
+        places = _places(joint.skate.side, joint.part.side, self.height)
         if skate is None or part is None:
             missing = tuple(place for place, step in zip(places, (skate, part), strict=True) if step is None)
-            return (Check(self.code, None, self.limits, unit, self.source, missing=missing, rests_on=places),)
-        spread = math.hypot(skate.standard_uncertainty, part.standard_uncertainty)
-        value = Estimate(skate.value - part.value, spread)
-        params = {"shim_end": "rear" if value.value > 0 else "front"} if value.value else {}
-        return (Check(self.code, value, self.limits, unit, self.source, rests_on=places, params=params),)
+            return (Check(self.code, None, self.limits, self.unit, self.source, missing=missing, rests_on=places),)
+        gap = skate.value - part.value
+        value = Estimate(gap, math.hypot(skate.standard_uncertainty, part.standard_uncertainty))
+        params = {"shim_end": "rear" if gap > 0 else "front"} if gap else {}
+        return (Check(self.code, value, self.limits, self.unit, self.source, None, False, (), places, params),)
+
+
+@lru_cache(maxsize=1024)
+def _places(skate: str, part: str, dimension: str) -> tuple[str, str]:
+    return f"{skate}.{dimension}", f"{part}.{dimension}"
 
 
 @dataclass(frozen=True)
@@ -189,12 +201,18 @@ class Alike:
         """Give the check; its value counts the differences."""
         skate, part = joint.skate.features.get(self.feature), joint.part.features.get(self.feature)
         if skate is not None and part is not None:
-            params = {"skate_has": skate, "part_has": part}
-            return (Check(self.code, _SAME if skate == part else _OTHER, _NONE_DIFFER, "", self.source, params=params),)
+            return _compared(self.code, skate, part, self.source)
         if self.if_recorded:
             return ()
         missing = tuple(f"{side.side}.{self.feature}" for side in joint.sides if self.feature not in side.features)
         return (Check(self.code, None, _NONE_DIFFER, "", self.source, missing=missing),)
+
+
+@lru_cache(maxsize=4096)
+def _compared(code: str, skate: str, part: str, source: str) -> tuple[Check, ...]:
+    """Give the check of two features; there are few of them and they come again and again."""
+    params = {"skate_has": skate, "part_has": part}
+    return (Check(code, _SAME if skate == part else _OTHER, _NONE_DIFFER, "", source, params=params),)
 
 
 _SAME, _OTHER, _NONE_DIFFER = Estimate(0, 0), Estimate(1, 0), Limits(0, 0)

@@ -112,4 +112,6 @@ def _told(error: HTTPException) -> tuple[str, dict[str, object]]:
         return "too_large", {"limit": current_app.config[MAX_BODY_BYTES]}
     if error.code == HTTPStatus.NOT_FOUND:
         return "not_found", {}
+    if error.code == HTTPStatus.INTERNAL_SERVER_ERROR:
+        return "internal", {}
     return "refused", {"detail": error.description}
