@@ -106,7 +106,8 @@ def check_standards(path: Path) -> None:
 def openapi() -> None:
     """Print the contract, an OpenAPI 3.1 document."""
     app = create_app()
-    click.echo(app.test_client().get("/openapi.json").get_data(as_text=True))
+    document = orjson.loads(app.test_client().get("/openapi.json").get_data())
+    click.echo(orjson.dumps(document, option=orjson.OPT_INDENT_2).decode())
 
 
 @main.command()
@@ -124,4 +125,4 @@ def fit(file: Any) -> None:
         for fault in problem.errors or []:
             click.echo(f"  {fault['pointer'] or '/'}: {fault['detail']}", err=True)
         raise SystemExit(1) from problem
-    click.echo(orjson.dumps(answer, option=orjson.OPT_INDENT_2).decode())
+    click.echo(orjson.dumps(orjson.loads(orjson.dumps(answer)), option=orjson.OPT_INDENT_2).decode())

@@ -20,7 +20,7 @@ APPLICATION = "mountwright.bootstrap:create_app()"
 _WAIT_S = 30
 
 
-def gunicorn_arguments(host: str, port: int, workers: int | None = None) -> list[str]:
+def gunicorn_arguments(host: str, port: int, workers: int | None = None, application: str = APPLICATION) -> list[str]:
     """Give the command line that serves the application.
 
     Parameters
@@ -30,6 +30,8 @@ def gunicorn_arguments(host: str, port: int, workers: int | None = None) -> list
         0 takes a free one.
     workers : int or None
         None for one a core: the work is bound by the processor, not by waiting.
+    application : str
+        What is served.
     """
     return [
         sys.executable,
@@ -52,7 +54,7 @@ def gunicorn_arguments(host: str, port: int, workers: int | None = None) -> list
         "20",
         # The control socket is written to the user's home, which a read-only container does not have.
         "--no-control-socket",
-        APPLICATION,
+        application,
     ]
 
 
@@ -65,7 +67,10 @@ def free_port() -> int:
 
 @contextmanager
 def served(
-    port: int = 0, workers: int | None = 1, env: Mapping[str, str] | None = None
+    port: int = 0,
+    workers: int | None = 1,
+    env: Mapping[str, str] | None = None,
+    application: str = APPLICATION,
 ) -> Iterator[tuple[str, subprocess.Popen[bytes]]]:
     """Serve on loopback while the block runs; gives the address and the process.
 
@@ -77,6 +82,8 @@ def served(
         None for one a core.
     env : Mapping or None
         Instead of this process's environment.
+    application : str
+        What is served.
 
     Raises
     ------
@@ -84,7 +91,7 @@ def served(
         When the service does not come up.
     """
     port = port or free_port()
-    command = [*gunicorn_arguments("127.0.0.1", port, workers), "--log-level", "warning"]
+    command = [*gunicorn_arguments("127.0.0.1", port, workers, application), "--log-level", "warning"]
     process = subprocess.Popen(command, env=dict(os.environ if env is None else env))  # noqa: S603  # our own command
     try:
         _await(f"http://127.0.0.1:{port}", process)
@@ -100,8 +107,8 @@ def _await(address: str, process: subprocess.Popen[bytes]) -> None:
         if process.poll() is not None:
             raise MountwrightError(f"the service ended with code {process.returncode} before it answered")
         try:
-            if requests.get(f"{address}/healthz", timeout=1).ok:
-                return
+            requests.get(f"{address}/healthz", timeout=1)
+            return
         except requests.RequestException:
             time.sleep(0.05)
     raise MountwrightError(f"the service did not answer at {address} within {_WAIT_S} s")

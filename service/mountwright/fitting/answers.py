@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
@@ -105,11 +104,9 @@ class JointAnswer(NamedTuple):
     fault: str = ""
 
 
-@dataclass(frozen=True)
-class PartAnswer:
+class PartAnswer(NamedTuple):
     """One part of a request: the worst of its joints."""
 
-    index: int
     verdict: Verdict
     probability: float
     probability_at_most: float

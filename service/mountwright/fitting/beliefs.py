@@ -126,6 +126,7 @@ class _Kind(NamedTuple):
     standard: Standard | None
     expected: Mapping[str, Estimate]
     log_prior: float
+    without: frozenset[str]
 
 
 def beliefs_about(
@@ -188,7 +189,9 @@ def _kinds(
     priors = _priors(standard, claimed_by, [candidate.key for candidate in candidates], estimates)
     kinds: list[Standard | None] = [*candidates, None]
     return tuple(
-        _Kind(kind, unread_figures(kind, side, spread) if kind else _NOTHING, math.log(prior))
+        _Kind(kind, unread_figures(kind, side, spread), math.log(prior), kind.without)
+        if kind
+        else _Kind(None, _NOTHING, math.log(prior), _NOT_WITHOUT)
         for kind, prior in zip(kinds, priors, strict=True)
     )
 
@@ -280,9 +283,11 @@ def _score(kind: _Kind, evidence: _Evidence, estimates: Estimates) -> tuple[floa
             return -math.inf, distance
         log += log_density(out, prior, figure)
         explained += 1
-    if is_contradicted(distance, explained):
+    if explained and is_contradicted(distance, explained):
         return -math.inf, distance
-    return log + _told(kind.standard, evidence, estimates), distance
+    if evidence.features or kind.without:
+        log += _told(kind.standard, evidence, estimates)
+    return log, distance
 
 
 def _score_repeated(kind: _Kind, evidence: _Evidence, estimates: Estimates) -> tuple[float, float]:
@@ -332,7 +337,8 @@ def unread_figures(standard: Standard, side: str, spread: Spread) -> Mapping[str
 
 def log_density(distance: float, prior: Estimate, figure: Estimate) -> float:
     """Give the log of the normal density of a reading at a squared distance from a prior."""
-    variance = prior.standard_uncertainty**2 + figure.standard_uncertainty**2
+    (_, prior_spread), (_, spread) = prior, figure
+    variance = prior_spread * prior_spread + spread * spread
     if variance == 0:
         return 0.0 if distance == 0 else -math.inf
     return -0.5 * (distance + math.log(variance)) - _LOG_ROOT_2PI

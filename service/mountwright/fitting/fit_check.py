@@ -26,18 +26,17 @@ class FitRequest:
 def fit_checked(request: FitRequest, registry: Registry, estimates: Estimates) -> FitAnswer:
     """Answer a fit check: each part by the worst of its joints, the whole by the worst of its parts."""
     bench = Bench(registry, estimates, request.stake)
-    parts = tuple(_part(index, part, request.skate, bench) for index, part in enumerate(request.parts))
+    parts = tuple(_part(part, request.skate, bench) for part in request.parts)
     return FitAnswer(worst(part.verdict for part in parts), parts)
 
 
-def _part(index: int, part: Part, skate: Part, bench: Bench) -> PartAnswer:
+def _part(part: Part, skate: Part, bench: Bench) -> PartAnswer:
     joints = tuple(joint for mount in part.mounts for joint in _joints(mount, skate, bench))
     if not joints:
         step = NextStep(StepKind.DESCRIBE, "step.describe_part", "part", "mounts", "", {})
-        return PartAnswer(index, Verdict.CANNOT_TELL, 0.0, 1.0, (), step)
+        return PartAnswer(Verdict.CANNOT_TELL, 0.0, 1.0, (), step)
     deciding = max(joints, key=lambda joint: joint.verdict.rank)
     return PartAnswer(
-        index=index,
         verdict=deciding.verdict,
         probability=min(joint.probability for joint in joints),
         probability_at_most=min(joint.probability_at_most for joint in joints),

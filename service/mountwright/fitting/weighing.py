@@ -19,7 +19,7 @@ from mountwright.mounts.registry import Registry
 from mountwright.mounts.standard import Family
 
 #: A pair of beliefs below this weight is not put through the rules; its weight widens the bounds instead.
-NEGLIGIBLE = 1e-4
+NEGLIGIBLE = 5e-4
 
 #: Whose claim of an interchange standard answers by itself.
 _TRUSTED = frozenset((Claimant.BENCH, Claimant.MAKER))

@@ -88,9 +88,12 @@ class Mount:
             raise InvalidMountError(f"mount at {self.position!r}", "no pattern", "at least one")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Part:
-    """A part, or a whole skate's own side, with its mounts."""
+    """A part, or a whole skate's own side, with its mounts.
+
+    Two parts are the same only if they are one: nobody has to compare all of their figures.
+    """
 
     kind: str
     mounts: tuple[Mount, ...]

@@ -1,14 +1,19 @@
-"""The blueprint of this project: bodies through :class:`JsonParser`, answers documented but not dumped again."""
+"""The blueprint of this project: it writes the contract from the schemas and stays out of a request's way.
+
+The base class wraps a view once for every documented answer and dumps what it gives through a
+schema; here a view gives finished JSON, and tests hold real answers to the documented schemas.
+"""
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
 from flask_smorest import Api, Blueprint
 from marshmallow import Schema
 
-from mountwright.web.parsing import JsonParser
+from mountwright.web.parsing import loaded
 from mountwright.web.problems import MEDIA_TYPE
 from mountwright.web.schemas.problems import ProblemSchema
 
@@ -17,8 +22,6 @@ View = TypeVar("View", bound=Callable[..., Any])
 
 class Resource(Blueprint):
     """A resource of the contract."""
-
-    ARGUMENTS_PARSER = JsonParser()
 
     def at(self, rule: str, *methods: str) -> Callable[[View], View]:
         """Route a path of the resource to a view; GET where no method is named."""
@@ -37,38 +40,49 @@ class Resource(Blueprint):
         example : Mapping or None
             For the contract.
         """
-        extra = {} if example is None else {"example": dict(example)}
+        body: dict[str, Any] = {"in": "json", "required": True, "schema": schema}
+        if example is not None:
+            body["example"] = dict(example)
 
         def handed(view: Callable[..., Any]) -> Callable[..., Any]:
-            found: Callable[..., Any] = self.arguments(schema, **extra)(view)
-            # The base documents 422 as plain JSON; here every refusal is a problem, see refuses().
-            found._apidoc["arguments"].pop("responses")  # type: ignore[attr-defined]  # set by the base
-            return found
+            @functools.wraps(view)
+            def with_body(*args: Any, **kwargs: Any) -> Any:
+                return view(loaded(schema), *args, **kwargs)
+
+            _documents(with_body, "arguments")["parameters"] = [body]
+            return with_body
 
         return handed
 
-    def answers(
-        self, schema: Schema, description: str, example: Mapping[str, Any] | None = None
-    ) -> Callable[[View], View]:
-        """Document the answer of a view that gives finished JSON.
-
-        The schema stays out of the request's way: it describes the contract, and tests hold real answers to it.
-        """
-        extra = {} if example is None else {"example": dict(example)}
-        found: Callable[[View], View] = self.alt_response(
-            200, schema=schema, description=description, success=True, **extra
-        )
-        return found
+    def answers(self, schema: Schema, description: str) -> Callable[[View], View]:
+        """Document the answer of a view that gives finished JSON."""
+        return _answering(200, {"schema": schema, "description": description, "content_type": None})
 
     def refuses(self, *statuses: int) -> Callable[[View], View]:
         """Document refusals."""
 
         def documented(view: View) -> View:
             for status in statuses:
-                view = self.alt_response(status, schema=ProblemSchema, content_type=MEDIA_TYPE)(view)
+                refusal = {"schema": ProblemSchema(), "description": "A problem.", "content_type": MEDIA_TYPE}
+                view = _answering(status, refusal)(view)
             return view
 
         return documented
+
+
+def _answering(status: int, answer: dict[str, Any]) -> Callable[[View], View]:
+    def documented(view: View) -> View:
+        _documents(view, "response").setdefault("responses", {}).setdefault(status, []).append(answer)
+        return view
+
+    return documented
+
+
+def _documents(view: Callable[..., Any], part: str) -> dict[str, Any]:
+    """Give the part of a view's documentation that the base class builds the contract from."""
+    documentation: dict[str, Any] = view.__dict__.setdefault("_apidoc", {})
+    found: dict[str, Any] = documentation.setdefault(part, {})
+    return found
 
 
 class Contract(Api):

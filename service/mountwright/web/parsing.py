@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import functools
 import hashlib
-from collections.abc import Callable
 from http import HTTPStatus
 from typing import Any
 
@@ -12,29 +10,10 @@ import orjson
 from flask import current_app, g, request
 from marshmallow import Schema, ValidationError
 from marshmallow.experimental.context import Context
-from webargs.flaskparser import FlaskParser
 from werkzeug.exceptions import RequestEntityTooLarge
 
 from mountwright.web.problems import MAX_BODY_BYTES, Problem, invalid
 from mountwright.web.workshop import Workshop, workshop
-
-
-class JsonParser(FlaskParser):
-    """Loads bodies through one schema instance; a class would be instantiated anew for every request."""
-
-    def use_args(self, argmap: Any, req: Any = None, *, location: str | None = None, **kwargs: Any) -> Any:
-        """Give the decorator that hands the loaded body to a view."""
-        if location != "json":
-            return super().use_args(argmap, req, location=location, **kwargs)
-
-        def decorated(view: Callable[..., Any]) -> Callable[..., Any]:
-            @functools.wraps(view)
-            def with_body(*args: Any, **view_kwargs: Any) -> Any:
-                return view(loaded(argmap), *args, **view_kwargs)
-
-            return with_body
-
-        return decorated
 
 
 def loaded(schema: Schema) -> Any:
@@ -64,7 +43,7 @@ def read(body: Any, schema: Schema, shop: Workshop) -> Any:
         422 with every fault.
     """
     try:
-        with Context(shop.registry):
+        with Context(shop):
             return schema.load(body)
     except ValidationError as error:
         raise invalid(error) from error

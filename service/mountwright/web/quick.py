@@ -69,12 +69,19 @@ def quick_part(data: Any, registry: Registry) -> Part | None:
     """
     if type(data) is not dict or data.keys() != _PART_FIELDS or not _is_word(data["kind"]):
         return None
-    mounts = quick_mounts(data["mounts"], data["kind"], registry)
+    mounts = _mounts(data["mounts"], data["kind"], registry)
     return None if mounts is None else Part(data["kind"], mounts)
 
 
-def quick_mounts(data: Any, kind: str, registry: Registry) -> tuple[Mount, ...] | None:
-    """Give the mounts that a JSON value plainly describes, or None; an empty kind stands for the skate."""
+def quick_skate(data: Any, registry: Registry) -> Part | None:
+    """Give the skate that a JSON value plainly describes, or None."""
+    if type(data) is not dict or data.keys() != {"mounts"}:
+        return None
+    mounts = _mounts(data["mounts"], "", registry)
+    return None if mounts is None else Part("", mounts)
+
+
+def _mounts(data: Any, kind: str, registry: Registry) -> tuple[Mount, ...] | None:
     if type(data) is not list or not 1 <= len(data) <= _MOST_MOUNTS:
         return None
     mounts: list[Mount] = []

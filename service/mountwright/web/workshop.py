@@ -1,8 +1,8 @@
-"""What the resources share: the installed standards, the coefficients, the sentences, the settings."""
+"""What the resources share: the installed standards, the coefficients, the sentences, the memory."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import cast
 
 from flask import current_app
@@ -10,15 +10,17 @@ from flask import current_app
 from mountwright.fitting.estimates import Estimates
 from mountwright.messages import Messages
 from mountwright.mounts.registry import Registry
+from mountwright.web.memory import Memory
 
 
 @dataclass(frozen=True)
 class Workshop:
-    """Built once by bootstrap, only read afterwards."""
+    """Built once by bootstrap; only its memory changes afterwards."""
 
     registry: Registry
     estimates: Estimates
     messages: Messages
+    memory: Memory = field(default_factory=Memory)
 
 
 EXTENSION = "mountwright"

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
-from mountwright.fitting.answers import CheckAnswer, FitAnswer, JointAnswer, Need, NextStep, PartAnswer
+from mountwright.fitting.answers import CheckAnswer, JointAnswer, Need, NextStep, PartAnswer
 from mountwright.fitting.beliefs import Contradiction
 from mountwright.measure.quantity import Limits, in_units, significant
 from mountwright.messages import Messages
@@ -23,17 +23,12 @@ Json = dict[str, Any]
 _ALWAYS = ("caution.geometry_only", "caution.follow_maker")
 
 
-def fit_json(answer: FitAnswer, messages: Messages) -> Json:
-    """Give the answer without its receipt."""
-    return {"verdict": answer.verdict, "parts": [_part(part, messages) for part in answer.parts]}
-
-
-def _part(part: PartAnswer, messages: Messages) -> Json:
+def part_json(part: PartAnswer, messages: Messages) -> Json:
+    """Give the answer about one part, without its place in the request."""
     joints = part.joints
     cautions = dict.fromkeys(code for joint in joints for code in joint.cautions)
     cautions.update(dict.fromkeys(_ALWAYS))
     return {
-        "index": part.index,
         "verdict": part.verdict,
         "probability": significant(part.probability),
         "probability_at_most": significant(part.probability_at_most),
@@ -67,10 +62,10 @@ def _check(check: CheckAnswer, messages: Messages) -> Json:
         found[limits] = _ends(check.limits)
         found[margin] = None if check.margin is None else in_units(check.margin)
     found["probability"] = significant(check.probability)
-    found["params"] = dict(check.params)
+    found["params"] = check.params
     found["message"] = check_message(check, messages)
     found["source"] = check.source
-    found["missing"] = list(check.missing)
+    found["missing"] = check.missing
     return found
 
 
@@ -79,8 +74,10 @@ def _figure_names(unit: str) -> tuple[str, str, str]:
     return f"value_{unit}", f"limits_{unit}", f"margin_{unit}"
 
 
-def _ends(limits: Limits) -> list[float | None]:
-    return [None if end is None else in_units(end) for end in (limits.low, limits.high)]
+@lru_cache(maxsize=4096)
+def _ends(limits: Limits) -> tuple[float | None, float | None]:
+    low, high = limits.low, limits.high
+    return None if low is None else in_units(low), None if high is None else in_units(high)
 
 
 def _need(need: Need, messages: Messages) -> Json:

@@ -10,7 +10,15 @@ from mountwright.fitting.answers import Outcome, StepKind
 from mountwright.fitting.estimates import Stake
 from mountwright.fitting.fit_check import FitRequest
 from mountwright.fitting.verdict import Verdict
-from mountwright.web.schemas.mounts import MOST_PARTS, PartSchema, PartsField, SkateField, SkateSchema
+from mountwright.web.schemas.mounts import (
+    MOST_PARTS,
+    PartSchema,
+    PartsField,
+    SkateField,
+    SkateSchema,
+    part_at_once,
+    skate_at_once,
+)
 
 VERDICTS = [verdict.value for verdict in Verdict]
 
@@ -27,10 +35,26 @@ class FitRequestSchema(Schema):
         },
     )
 
+    def load(self, data: Any, **kwargs: Any) -> Any:
+        """Give the request; one whose skate and parts are all remembered or plainly right takes the short way."""
+        return _at_once(data) or super().load(data, **kwargs)
+
     @post_load
     def build(self, data: dict[str, Any], **_kwargs: Any) -> FitRequest:
         """Give the request."""
         return FitRequest(data["skate"], tuple(data["parts"]), Stake(data.get("stake", Stake.SHIPPING)))
+
+
+def _at_once(data: Any) -> FitRequest | None:
+    if type(data) is not dict or data.keys() != _PLAIN or type(data["parts"]) is not list:
+        return None
+    skate, parts = skate_at_once(data["skate"]), [part_at_once(entry) for entry in data["parts"][: MOST_PARTS + 1]]
+    if skate is None or None in parts or not 1 <= len(parts) <= MOST_PARTS:
+        return None
+    return FitRequest(skate, tuple(part for part in parts if part is not None))
+
+
+_PLAIN = frozenset(("skate", "parts"))
 
 
 class NextStepSchema(Schema):

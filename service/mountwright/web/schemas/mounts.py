@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
+import orjson
 from marshmallow import Schema, ValidationError, fields, post_load, validate
 from marshmallow.experimental.context import Context
 
 from mountwright.measure.instruments import instruments
 from mountwright.mounts.mount import Claimant, Mount, Part
 from mountwright.mounts.registry import Registry
-from mountwright.web.quick import quick_mounts, quick_part
+from mountwright.web.quick import quick_part, quick_skate
 from mountwright.web.reading import merge, mount_read, part_built
 from mountwright.web.schemas.numbers import Number, is_number
+from mountwright.web.workshop import Workshop
 
 _NAME = validate.Length(min=1, max=120)
 _SHORT = validate.Length(min=1, max=60)
@@ -192,28 +194,48 @@ class PartSchema(Schema):
 
 
 class SkateField(fields.Nested):
-    """A skate; one that is plainly right takes the short way."""
+    """A skate that is remembered once it was read."""
 
     def deserialize(self, value: Any, attr: str | None = None, data: Any = None, **kwargs: Any) -> Any:
         """Give the skate."""
-        if type(value) is dict and value.keys() == {"mounts"}:
-            mounts = quick_mounts(value["mounts"], "", registry_in_use())
-            if mounts is not None:
-                return Part("", mounts)
-        return super().deserialize(value, attr, data, **kwargs)
+        return _kept(value, super().deserialize(value, attr, data, **kwargs))
 
 
 class PartsField(fields.List[Part]):
-    """A list of parts; one in which every part is plainly right takes the short way."""
+    """A list of parts, each remembered once it was read."""
 
     def deserialize(self, value: Any, attr: str | None = None, data: Any = None, **kwargs: Any) -> Any:
         """Give the parts."""
-        if type(value) is list and 1 <= len(value) <= MOST_PARTS:
-            registry = registry_in_use()
-            parts = [quick_part(entry, registry) for entry in value]
-            if None not in parts:
-                return parts
-        return super().deserialize(value, attr, data, **kwargs)
+        read = super().deserialize(value, attr, data, **kwargs)
+        return [_kept(entry, part) for entry, part in zip(value, read, strict=True)]
+
+
+def skate_at_once(value: Any) -> Part | None:
+    """Give the skate that a JSON value was read as before, else the one that it plainly describes, else None."""
+    return _at_once(value, quick_skate)
+
+
+def part_at_once(value: Any) -> Part | None:
+    """Give the part that a JSON value was read as before, else the one that it plainly describes, else None."""
+    return _at_once(value, quick_part)
+
+
+def _at_once(value: Any, quick: Callable[[Any, Registry], Part | None]) -> Part | None:
+    if type(value) is not dict:
+        return None
+    shop = workshop_in_use()
+    text = orjson.dumps(value)
+    part = shop.memory.part(text)
+    if part is None:
+        part = quick(value, shop.registry)
+        if part is not None:
+            shop.memory.keep_part(text, part)
+    return part
+
+
+def _kept(value: Any, part: Part) -> Part:
+    workshop_in_use().memory.keep_part(orjson.dumps(value), part)
+    return part
 
 
 def _built(kind: str, data: Mapping[str, Any]) -> Part:
@@ -223,7 +245,12 @@ def _built(kind: str, data: Mapping[str, Any]) -> Part:
     return part
 
 
-def registry_in_use() -> Registry:
-    """Give the registry that the caller put around the load, as a marshmallow context."""
-    found: Registry = Context.get()
+def workshop_in_use() -> Workshop:
+    """Give the workshop that the caller put around the load, as a marshmallow context."""
+    found: Workshop = Context.get()
     return found
+
+
+def registry_in_use() -> Registry:
+    """Give the installed standards of that workshop."""
+    return workshop_in_use().registry

@@ -1,0 +1,69 @@
+"""What a process remembers between requests: parts that it has read, and answers that it has given.
+
+A customer's skate is asked about again and again, in the listing, on the page of a part, in
+the basket and at checkout, and a shop's parts are the same for every customer. An answer
+depends on nothing but the request and the rules, so what is remembered is what would be worked
+out again, to the byte.
+"""
+
+from __future__ import annotations
+
+from threading import Lock
+from typing import NamedTuple
+
+from cachetools import LRUCache
+
+from mountwright.fitting.estimates import Stake
+from mountwright.fitting.verdict import Verdict
+from mountwright.mounts.mount import Part
+
+#: What an answer depends on beside the rules: the skate, the part, the stake.
+Asked = tuple[Part, Part, Stake]
+
+
+class Given(NamedTuple):
+    """An answer about one part: its verdict, and the JSON object that says all of it."""
+
+    verdict: Verdict
+    text: bytes
+
+
+class Memory:
+    """The parts and answers of late, the longest unused forgotten first.
+
+    Parameters
+    ----------
+    most : int
+        How many of each to keep; about 5 KiB apiece.
+    """
+
+    def __init__(self, most: int = 4096) -> None:
+        self._parts: LRUCache[bytes, Part] = LRUCache(most)
+        self._given: LRUCache[Asked, Given] = LRUCache(most)
+        self._lock = Lock()
+
+    def part(self, text: bytes) -> Part | None:
+        """Give the part that was read from just this text before, or None."""
+        with self._lock:
+            try:
+                return self._parts[text]
+            except KeyError:
+                return None
+
+    def keep_part(self, text: bytes, part: Part) -> None:
+        """Remember a part; two threads that read it at once keep one of them."""
+        with self._lock:
+            self._parts[text] = part
+
+    def given(self, asked: Asked) -> Given | None:
+        """Give the answer to the same question, or None."""
+        with self._lock:
+            try:
+                return self._given[asked]
+            except KeyError:
+                return None
+
+    def keep_given(self, asked: Asked, given: Given) -> None:
+        """Remember an answer."""
+        with self._lock:
+            self._given[asked] = given
