@@ -138,35 +138,34 @@ def test_the_calls_in_the_readme_are_those_of_the_contract() -> None:
     assert paths == set(re.findall(r"`(?:GET|POST) (/\S+)`", (ROOT / "README.md").read_text()))
 
 
-class TestTheTenMinutes:
-    """DEVELOPERS.md leads from nothing to a standard that answers."""
+@pytest.fixture(scope="module")
+def workplace(installed: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give a folder with the files of DEVELOPERS.md's walk-through, beside an installed checkout."""
+    place = tmp_path_factory.mktemp("ten_minutes")
+    for name, text in titled("DEVELOPERS.md").items():
+        (place / name).parent.mkdir(parents=True, exist_ok=True)
+        (place / name).write_text(text)
+    (place / ".venv").symlink_to(installed / ".venv")
+    return place
 
-    @pytest.fixture(scope="class")
-    def workplace(self, installed: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-        """Give a folder with the files of the walk-through, beside an installed checkout."""
-        place = tmp_path_factory.mktemp("ten_minutes")
-        for name, text in titled("DEVELOPERS.md").items():
-            (place / name).parent.mkdir(parents=True, exist_ok=True)
-            (place / name).write_text(text)
-        (place / ".venv").symlink_to(installed / ".venv")
-        return place
 
-    def test_every_command_of_the_walk_runs(self, workplace: Path) -> None:
-        """The commands are run in the order that they stand in."""
-        walk = (ROOT / "DEVELOPERS.md").read_text().split("## A standard in ten minutes")[1].split("\n## ")[0]
-        told = [run(body, workplace).stdout for kind, _, body in BLOCK.findall(walk) if kind == "sh"]
+def test_every_command_of_the_walk_to_a_new_standard_runs(workplace: Path) -> None:
+    """DEVELOPERS.md leads from nothing to a standard that answers; the commands run in the order they stand in."""
+    walk = (ROOT / "DEVELOPERS.md").read_text().split("## A standard in ten minutes")[1].split("\n## ")[0]
+    told = [run(body, workplace).stdout for kind, _, body in BLOCK.findall(walk) if kind == "sh"]
 
-        assert any("good: two-bolt-180" in output for output in told)
-        assert any('"verdict": "fits"' in output for output in told)
+    assert any("good: two-bolt-180" in output for output in told)
+    assert any('"verdict": "fits"' in output for output in told)
 
-    def test_the_standard_of_the_walk_answers_over_http(self, workplace: Path) -> None:
-        """A service started with the folder knows the new standard."""
-        env = {**os.environ, "MOUNTWRIGHT_STANDARDS_DIR": str(workplace / "standards")}
-        with served(env=env) as (address, _):
-            body = json.loads((workplace / "question.json").read_text())
-            answer = requests.post(f"{address}/v1/fit-checks", json=body, timeout=10).json()
 
-        assert answer["verdict"] == "fits"
+def test_the_standard_of_the_walk_answers_over_http(workplace: Path) -> None:
+    """A service started with the folder knows the new standard."""
+    env = {**os.environ, "MOUNTWRIGHT_STANDARDS_DIR": str(workplace / "standards")}
+    with served(env=env) as (address, _):
+        body = json.loads((workplace / "question.json").read_text())
+        answer = requests.post(f"{address}/v1/fit-checks", json=body, timeout=10).json()
+
+    assert answer["verdict"] == "fits"
 
 
 def test_every_module_has_its_place_on_the_map() -> None:

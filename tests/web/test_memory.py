@@ -1,0 +1,77 @@
+"""What is remembered between requests changes no answer."""
+
+from __future__ import annotations
+
+import pytest
+from flask.testing import FlaskClient
+
+from mountwright.bootstrap import create_app
+from mountwright.fitting.estimates import Stake
+from mountwright.fitting.verdict import Verdict
+from mountwright.mounts.mount import Part
+from mountwright.settings import Settings
+from mountwright.web.memory import Given, Memory
+
+SKATE = {"mounts": [{"position": "frame", "standard": "two-bolt-165", "claimed_by": "maker"}]}
+FITS = {"kind": "frame", "mounts": [{"position": "frame", "standard": "two-bolt-165", "claimed_by": "maker"}]}
+FLAT = {"kind": "frame", "mounts": [{"position": "frame", "standard": "flat-167", "claimed_by": "maker"}]}
+SEEN = {"kind": "frame", "mounts": [{"position": "frame", "seen": {"heel": "raised"}}]}
+
+
+@pytest.fixture
+def fresh() -> FlaskClient:
+    """Give a client of an application that remembers nothing yet."""
+    return create_app(Settings()).test_client()
+
+
+def asked(client: FlaskClient, *parts: object, **more: object) -> bytes:
+    """Give the bytes of an answer."""
+    answer = client.post("/v1/fit-checks", json={"skate": SKATE, "parts": parts, **more})
+    assert answer.status_code == 200
+    return answer.data
+
+
+@pytest.mark.parametrize("parts", [(FITS,), (FITS, FLAT, FITS), (SEEN, FITS)])
+def test_the_second_answer_is_the_first_to_the_byte(fresh: FlaskClient, parts: tuple[object, ...]) -> None:
+    """Whichever way a part was read, and however often it stands in a request."""
+    first = asked(fresh, *parts)
+
+    assert first == asked(fresh, *parts)
+
+
+def test_a_part_keeps_the_place_that_it_has_in_this_request(fresh: FlaskClient) -> None:
+    """An answer that is remembered from another place in another request is numbered anew."""
+    asked(fresh, FITS)
+    told = fresh.post("/v1/fit-checks", json={"skate": SKATE, "parts": [FLAT, FITS]}).json
+
+    assert [(0, "does_not_fit"), (1, "fits")] == [(part["index"], part["verdict"]) for part in told["parts"]]
+
+
+def test_another_stake_is_another_question(fresh: FlaskClient) -> None:
+    """What is sure enough to send is not sure enough to cut, remembered or not."""
+    shipped = asked(fresh, FITS)
+
+    assert shipped != asked(fresh, FITS, stake="irreversible")
+    assert shipped == asked(fresh, FITS)
+
+
+def test_the_longest_unused_is_forgotten_first() -> None:
+    """The memory has an end, and what was used of late outlives it."""
+    memory = Memory(most=2)
+    one, two, three = (Part("frame", ()) for _ in range(3))
+    memory.keep_part(b"1", one)
+    memory.keep_part(b"2", two)
+    memory.part(b"1")
+    memory.keep_part(b"3", three)
+
+    assert [memory.part(text) for text in (b"1", b"2", b"3")] == [one, None, three]
+
+
+def test_an_answer_is_known_by_skate_part_and_stake() -> None:
+    """Two parts that merely look alike are two."""
+    memory, skate, part = Memory(), Part("", ()), Part("frame", ())
+    given = Given(Verdict.FITS, b"{}")
+    memory.keep_given((skate, part, Stake.SHIPPING), given)
+
+    assert given is memory.given((skate, part, Stake.SHIPPING))
+    assert memory.given((skate, Part("frame", ()), Stake.SHIPPING)) is None
