@@ -193,3 +193,38 @@ def test_a_part_without_its_counterpart_is_never_found_to_fit(registry: Registry
     assert Verdict.CANNOT_TELL is answer.verdict
     assert step is not None
     assert (StepKind.DESCRIBE, "hub") == (step.kind, step.what)
+
+
+def test_a_refusal_always_names_a_check_that_failed(judge: Judge) -> None:
+    """Also where a doubtful claim leaves no single check surely failed: what fails as the sides most likely are."""
+    answer = judge(claimed("flat-167", Claimant.CUSTOMER), claimed("two-bolt-165"))
+    failed = [check.code for check in answer.parts[0].joints[0].checks if check.outcome is Outcome.FAIL]
+
+    assert Verdict.DOES_NOT_FIT is answer.verdict
+    assert ["heel_plane"] == failed
+
+
+def test_two_sure_failures_are_both_shown(judge: Judge) -> None:
+    """The look at a pair may stop at the first sure failure, but not that at the likeliest pair."""
+    holes = (Hole("front", None, 0, 6_600), Hole("rear", None, 0, 6_600))
+    answer = judge(claimed("two-bolt-165"), claimed("flat-167", holes=holes))
+    failed = [check.code for check in answer.parts[0].joints[0].checks if check.outcome is Outcome.FAIL]
+
+    assert ["bolts_pass", "heel_plane"] == failed
+
+
+def test_a_hole_to_the_side_is_held_against_holes_that_nobody_recorded(judge: Judge) -> None:
+    """A boot's holes are taken to lie in line; a frame with one hole 12 mm to the side would have to turn too far."""
+    holes = (Hole("front", None, 12_000, 6_600), Hole("rear", None, 0, 6_600))
+    answer = judge(claimed("two-bolt-165"), claimed("two-bolt-165", holes=holes))
+
+    assert Verdict.DOES_NOT_FIT is answer.verdict
+
+
+def test_a_look_that_speaks_against_a_claim_is_taken_again(judge: Judge) -> None:
+    """Rivets claimed and bolts seen: one of the two is wrong, and a second look is the least trouble."""
+    answer = judge(claimed("riveted", seen={"fastening": "bolts"}), claimed("two-bolt-165"))
+    step = answer.parts[0].next_step
+
+    assert step is not None
+    assert (StepKind.LOOK, "fastening") == (step.kind, step.what)

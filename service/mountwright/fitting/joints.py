@@ -14,7 +14,7 @@ from mountwright.fitting.next_step import Subject, step_for_joint
 from mountwright.fitting.placement import shift_between
 from mountwright.fitting.settings import settled
 from mountwright.fitting.verdict import Verdict
-from mountwright.fitting.weighing import Judged, Weighed, answering_family, weighed
+from mountwright.fitting.weighing import Judged, Weighed, answering_family, bounds, weighed
 from mountwright.measure.quantity import Limits
 from mountwright.mounts.mount import Mount, Pattern
 from mountwright.mounts.standard import Family
@@ -105,6 +105,7 @@ def _answer(pair: _Pair, found: Weighed, bench: Bench) -> JointAnswer:
     if skates.contradiction or parts.contradiction:
         contradictions = tuple(c for c in (skates.contradiction, parts.contradiction) if c is not None)
     verdict, way = _verdict(found, bool(contradictions), bench), None
+    refused = verdict is Verdict.DOES_NOT_FIT
     if verdict is not Verdict.FITS:
         way = way_between(pair.position, skates, parts, pair.family, bench)
         verdict = _by_way(verdict, way, bool(contradictions))
@@ -120,7 +121,7 @@ def _answer(pair: _Pair, found: Weighed, bench: Bench) -> JointAnswer:
         verdict=verdict,
         probability=found.low if way is None else max(found.low, way.probability),
         probability_at_most=found.high if way is None else max(found.high, way.probability),
-        checks=tuple([_check_answer(judged, pair, family, bench) for judged in found.checks]),
+        checks=tuple([_check_answer(judged, pair, family, refused, bench) for judged in found.checks]),
         contradictions=contradictions,
         needs=(_need(way),) if way else (),
         cautions=_cautions(pair, way),
@@ -162,7 +163,7 @@ def _cautions(pair: _Pair, way: Way | None) -> tuple[str, ...]:
     return tuple(dict.fromkeys(codes))
 
 
-def _check_answer(judged: Judged, pair: _Pair, family: str, bench: Bench) -> CheckAnswer:
+def _check_answer(judged: Judged, pair: _Pair, family: str, refused: bool, bench: Bench) -> CheckAnswer:
     check = judged.check
     estimate, limits = check.value, check.limits
     value = margin = None
@@ -171,7 +172,7 @@ def _check_answer(judged: Judged, pair: _Pair, family: str, bench: Bench) -> Che
         margin = limits.margin(value)
     if check.magnitude:
         value, limits = None if value is None else abs(value), _from_nothing(limits.high)
-    outcome = _outcome(judged, bench)
+    outcome = _outcome(judged, refused, bench)
     return CheckAnswer(
         check.code,
         family,
@@ -193,9 +194,11 @@ def _from_nothing(high: float | None) -> Limits:
     return Limits(0, high)
 
 
-def _outcome(judged: Judged, bench: Bench) -> Outcome:
+def _outcome(judged: Judged, refused: bool, bench: Bench) -> Outcome:
+    """Give how a check came out; where the joint was refused, what fails as the sides most likely are has failed."""
     if judged.check.value is None:
         return Outcome.NOT_MEASURED if judged.check.missing else Outcome.UNDECIDED
-    if judged.high <= bench.estimates.does_not_fit:
+    fails = bench.estimates.does_not_fit
+    if judged.high <= fails or (refused and judged.low <= fails and bounds(judged.check)[1] <= fails):
         return Outcome.FAIL
     return Outcome.PASS if judged.low >= bench.threshold else Outcome.UNDECIDED

@@ -118,7 +118,9 @@ def step_for_joint(
         return NextStep(StepKind.LOOK, "step.look_at_damage", "", "damage", "", dict(damage.params))
     looks = [best_look(s.beliefs, s.pattern, position, s.side, registry, estimates) for s in subjects]
     return (
-        _telling_most(looks)
+        _try_it(weighed, bench)
+        or _look_again(subjects, family)
+        or _telling_most(looks)
         or _look_at_holes(weighed)
         or _trial_fit(weighed, bench)
         or _measure_missing(weighed, estimates)
@@ -127,6 +129,23 @@ def step_for_joint(
         or finer_reading((s.pattern, s.side) for s in subjects)
         or NextStep(StepKind.TRIAL_FIT, "step.trial_fit", "", "", "", {})
     )
+
+
+def _try_it(weighed: Weighed, bench: Bench) -> NextStep | None:
+    """With the part at hand and a fit likely enough, trying tells most at once."""
+    if bench.stake is Stake.COUNTER and weighed.low >= bench.estimates.try_it:
+        return NextStep(StepKind.TRIAL_FIT, "step.try_it", "", "", "", {})
+    return None
+
+
+def _look_again(subjects: Iterable[Subject], family: Family | None) -> NextStep | None:
+    """Where a look spoke against a claim, one of the two is wrong, and a second look is the least trouble."""
+    for subject in subjects:
+        found = subject.beliefs.contradiction
+        if found is not None and family is not None and found.what in family.looks:
+            params: dict[str, str | float] = {"side": subject.side}
+            return NextStep(StepKind.LOOK, f"{family.name}.look.{found.what}", subject.side, found.what, "", params)
+    return None
 
 
 def _telling_most(steps: Iterable[NextStep | None]) -> NextStep | None:
@@ -145,8 +164,7 @@ def _look_at_holes(weighed: Weighed) -> NextStep | None:
 def _trial_fit(weighed: Weighed, bench: Bench) -> NextStep | None:
     if bench.stake is not Stake.COUNTER or weighed.high <= bench.estimates.does_not_fit:
         return None
-    code = "step.try_it" if weighed.low >= bench.estimates.try_it else "step.trial_fit"
-    return NextStep(StepKind.TRIAL_FIT, code, "", "", "", {})
+    return NextStep(StepKind.TRIAL_FIT, "step.trial_fit", "", "", "", {})
 
 
 def _measure_doubtful(weighed: Weighed, family: Family | None, bench: Bench) -> NextStep | None:

@@ -127,8 +127,8 @@ class BoltsPass:
         return play, play
 
     def _by_geometry(self, skate: JointSide, part: JointSide, bolt_um: int) -> Check:
-        ours = placed_holes(skate, self.spacing, part.holes)
-        theirs = placed_holes(part, self.spacing, skate.holes)
+        ours = self._placed(skate, part.holes, bolt_um)
+        theirs = self._placed(part, skate.holes, bolt_um)
         places = (_place(skate.side, "holes"), _place(part.side, "holes"))
         zero = Limits(0, None)
         if not ours or not theirs:
@@ -141,6 +141,19 @@ class BoltsPass:
             return Check("same_bolts", Estimate(1, 0), Limits(0, 0), "", self.source, params=params)
         margin = margin_in_doubt(ours, theirs, bolt_um, found)
         return Check(self.code, margin, zero, "mm", self.source, rests_on=places)
+
+    def _placed(self, side: JointSide, others: Sequence[Hole], bolt_um: int) -> tuple[Hole, ...]:
+        """Give a side's holes with coordinates; those that nobody recorded are taken to lie in line, as assumed."""
+        assumed = self.assumed.get(side.side)
+        if side.holes or assumed is None or len(others) != _IN_A_PAIR:
+            return placed_holes(side, self.spacing, others)
+        play = assumed.play_um
+        holes = tuple(Hole(hole.name, None, 0, bolt_um + play, tapped=play == 0) for hole in others)
+        return placed_holes(side._replace(holes=holes), self.spacing, others)
+
+
+#: Holes that a spacing can place.
+_IN_A_PAIR = 2
 
 
 @lru_cache(maxsize=4096)

@@ -59,6 +59,7 @@ _WORDS: dict[str, Callable[[CheckAnswer], object]] = {
     "label": lambda check: plain(check.code).capitalize(),
     "unit": lambda check: _UNITS.get(check.unit, f" {check.unit}"),
     "value": lambda check: _spoken(check.value),
+    "size": lambda check: _spoken(None if check.value is None else abs(check.value)),
     "low": lambda check: _spoken(check.limits.low),
     "high": lambda check: _spoken(check.limits.high),
     "range": lambda check: _range(check.limits.low, check.limits.high, _UNITS.get(check.unit, "")),
