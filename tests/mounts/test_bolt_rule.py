@@ -241,7 +241,7 @@ class TestGeometry:
         assert ["front" in check.params["skate_has"], "middle" in check.params["part_has"]] == [True, True]
 
     def test_without_places_are_open(self, joint: Joining) -> None:
-        """... without places, and without a spacing that would give them, have to be recorded; assumed ones are placed."""
+        """... without places, and without a spacing that would give them, have to be recorded, unless assumed."""
         check = only(rule(bar=TAPPED)(joint(SPACED, holes=((), pair(SLOT_OBLIQUE)))))
 
         assert (None, ("bell.holes",)) == (check.value, check.missing)

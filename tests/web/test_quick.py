@@ -123,9 +123,8 @@ def _nearly_right(draw: st.DrawFn) -> Json:
         if act == "remove":
             del owner[place[-1]]
         elif act == "add" and isinstance(owner, dict):
-            owner[draw(st.sampled_from(["name", "side", "seen", "damage", "extra", "patterns", "drawing_id"]))] = draw(
-                _VALUES
-            )
+            added = draw(st.sampled_from(["name", "side", "seen", "damage", "extra", "patterns", "drawing_id"]))
+            owner[added] = copy.deepcopy(draw(_VALUES))
         else:
             owner[place[-1]] = copy.deepcopy(draw(_VALUES))
     return data
