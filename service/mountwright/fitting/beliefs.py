@@ -221,7 +221,7 @@ def _evidence(pattern: Pattern, position: str, side: str, registry: Registry) ->
     readings: list[Reading] = []
     others: dict[str, Estimate] = {}
     for name, figure in pattern.figures.items():
-        if isinstance(figure, Quantity):
+        if type(figure) is Quantity:
             estimate = Estimate(figure.value, figure.standard_uncertainty)
             if name in telling:
                 readings.append(Reading(name, estimate, telling[name]))

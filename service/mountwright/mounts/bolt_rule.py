@@ -115,7 +115,8 @@ class BoltsPass:
 
     def _spacing_place(self, side: JointSide) -> str:
         """Give what the spacing of a side rests on: its holes' places where both have them."""
-        return _place(side.side, "holes" if side.holes and _all_placed(side.holes) else self.spacing)
+        placed = side.holes and side.holes[0].along_um is not None and side.holes[1].along_um is not None
+        return _place(side.side, "holes" if placed else self.spacing)
 
     def _plays(self, side: JointSide, bolt_um: int) -> tuple[int, int]:
         if not side.holes:
