@@ -52,6 +52,7 @@ class Distribution:
     """What an entry point knows of the package that it came with."""
 
     name: str
+    version: str = "1.0"
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ from mountwright.errors import InvalidQuantityError
 UNITS = ("mm", "deg")
 
 
-_EXACT = 2**52
+_EXACT = 2**52 / 1000
 
 
 def thousandths(value: float | Decimal) -> int:
@@ -31,11 +31,12 @@ def thousandths(value: float | Decimal) -> int:
     """
     if not math.isfinite(value):
         raise InvalidQuantityError(value, "a finite number")
-    scaled = value * 1000
-    nearest = round(scaled)
     # Beyond this a float times 1000 may be off by one; so it may within a hundredth of a half.
-    if isinstance(value, float) and abs(float(scaled) - nearest) < 0.49 and abs(nearest) < _EXACT:
-        return nearest
+    if isinstance(value, float) and -_EXACT < value < _EXACT:
+        scaled = value * 1000
+        nearest = round(scaled)
+        if abs(scaled - nearest) < 0.49:
+            return nearest
     return int((Decimal(repr(value) if isinstance(value, float) else value) * 1000).to_integral_value(ROUND_HALF_EVEN))
 
 
@@ -151,6 +152,6 @@ class Adjustable:
         """Give the setting closest to a wanted value, whole thousandths; of two equally close, the lower."""
         clamped = min(max(wanted, self.low), self.high)
         if self.step is None:
-            return round(clamped)
+            return math.ceil(clamped - 0.5)
         steps = math.ceil((clamped - self.low) / self.step - 0.5)
         return self.low + min(steps, (self.high - self.low) // self.step) * self.step

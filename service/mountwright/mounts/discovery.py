@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Sequence
+from dataclasses import replace
 from functools import partial
 from importlib.metadata import EntryPoint, entry_points
 from pathlib import Path
 
 import pluggy
 
-from mountwright.errors import MountwrightError, PluginError
+from mountwright.errors import MountwrightError, PluginError, StandardsFileError
 from mountwright.mounts import hookspecs
 from mountwright.mounts.registry import PluginFailure, Registry, assembled
 from mountwright.mounts.standard import StandardSet
@@ -94,7 +96,10 @@ def standards_in(path: Path) -> StandardSet:
     OSError
         When it cannot be read.
     """
-    return read_standards(path.read_text(encoding="utf-8"), path.name)
+    try:
+        return read_standards(path.read_text(encoding="utf-8"), path.name)
+    except UnicodeDecodeError as error:
+        raise StandardsFileError(path.name, [f"not UTF-8: {error.reason} at byte {error.start}"]) from error
 
 
 def _handed_over(point: EntryPoint) -> tuple[StandardSet, ...]:
@@ -107,7 +112,9 @@ def _handed_over(point: EntryPoint) -> tuple[StandardSet, ...]:
     for one in sets:
         if not isinstance(one, StandardSet):
             raise PluginError(point.name, f"hook mountwright_standards gave {one!r}, expected a StandardSet")
-    return sets
+    # Rules in Python change without their file: the distribution's version stands for them.
+    release = point.dist.version if point.dist else ""
+    return tuple(replace(one, version=f"{one.version} {release}") for one in sets)
 
 
 def _refuse_repeated(name: str, names: Collection[str]) -> None:
@@ -116,16 +123,15 @@ def _refuse_repeated(name: str, names: Collection[str]) -> None:
 
 
 def _refuse_known(sets: Iterable[StandardSet], kept: Iterable[StandardSet]) -> None:
-    families = {one.family.name for one in kept}
-    keys = {standard.key for one in kept for standard in one.standards}
-    for one in sets:
-        if one.family.name in families:
-            raise PluginError(one.family.name, f"family {one.family.name!r} is already installed")
-        shared = keys & {standard.key for standard in one.standards}
-        if shared:
-            raise PluginError(one.family.name, f"standard key repeated: {', '.join(sorted(shared))}")
-        families.add(one.family.name)
-        keys |= {standard.key for standard in one.standards}
+    families = [one.family.name for one in (*kept, *sets)]
+    for name in sorted(name for name, count in Counter(families).items() if count > 1):
+        raise PluginError(name, f"family {name!r} is already installed")
+    keys = [standard.key for one in (*kept, *sets) for standard in one.standards]
+    ways = [conversion.key for one in (*kept, *sets) for conversion in one.conversions]
+    for what, names in (("standard key", keys), ("conversion key", ways)):
+        repeated = sorted(name for name, count in Counter(names).items() if count > 1)
+        if repeated:
+            raise PluginError(families[-1], f"{what} repeated: {', '.join(repeated)}")
 
 
 def _reason(error: BaseException) -> str:

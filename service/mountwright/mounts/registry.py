@@ -86,9 +86,12 @@ class Registry:
 
 
 def _widened(known: Limits | None, more: Limits) -> Limits:
-    if known is None or known.low is None or known.high is None or more.low is None or more.high is None:
+    """Give the range that holds both; an end that either leaves open stays open."""
+    if known is None:
         return more
-    return Limits(min(known.low, more.low), max(known.high, more.high))
+    low = None if known.low is None or more.low is None else min(known.low, more.low)
+    high = None if known.high is None or more.high is None else max(known.high, more.high)
+    return Limits(low, high)
 
 
 def assembled(
@@ -112,7 +115,8 @@ def assembled(
                 raise PluginError(one.family.name, f"standard key {standard.key!r} is already installed")
             standards[standard.key] = standard
         conversions.extend(one.conversions)
-        messages.update(one.messages)
+        for code, template in one.messages.items():
+            messages.setdefault(code, template)
     ordered = MappingProxyType(dict(sorted(standards.items())))
     digest = hashlib.sha256(" ".join(sorted(versions)).encode()).hexdigest()[:16]
     conversions.sort(key=lambda conversion: conversion.key)

@@ -7,6 +7,9 @@ from typing import Any
 
 _MISSING: Any = object()
 
+#: No figure of a standard is larger, whatever its unit.
+_MOST = 1e9
+
 
 class Table:
     """One table of a file.
@@ -24,12 +27,17 @@ class Table:
     """
 
     def __init__(self, values: dict[str, Any], path: str, faults: list[str]) -> None:
-        self._values, self._path, self._faults = values, path, faults
+        self._values, self._path, self.faults = values, path, faults
         self._read: set[str] = set()
+        self._faulty: set[str] = set()
 
     def fault(self, what: str) -> None:
         """Note a fault of this table."""
-        self._faults.append(f"{self._path or 'file'}: {what}")
+        self.faults.append(f"{self._path or 'file'}: {what}")
+
+    def is_faulty(self, name: str) -> bool:
+        """Tell whether a field was found missing or of the wrong kind, so that no more has to be said of it."""
+        return name in self._faulty
 
     def names(self) -> set[str]:
         """Give the names of its fields."""
@@ -41,18 +49,24 @@ class Table:
         if name in self._values:
             return self._values[name]
         if default is _MISSING:
-            self.fault(f"{name}: missing")
+            self._field_fault(name, "missing")
             return None
         return default
 
     def text(self, name: str, default: Any = _MISSING) -> str:
-        """Give a field that must be a text with something in it."""
-        found = self.value(name, default)
-        return str(self._typed(name, found, str, "a text", ""))
+        """Give a field that must be a text with something in it, unless nothing is what it has by default."""
+        found = str(self._typed(name, self.value(name, default), str, "a text", ""))
+        if name in self._values and not found and default != "" and not self.is_faulty(name):
+            self._field_fault(name, "found '', expected a text with something in it")
+        return found
 
     def number(self, name: str, default: Any = _MISSING) -> float:
-        """Give a field that must be a number."""
-        return float(self._typed(name, self.value(name, default), (int, float), "a number", 0.0))
+        """Give a field that must be a number of sane size."""
+        found = self._typed(name, self.value(name, default), (int, float), "a number", 0.0)
+        if not _is_sane(found):
+            self._field_fault(name, f"found {found!r}, expected a number between -1e9 and 1e9")
+            return 0.0
+        return float(found)
 
     def optional_number(self, name: str) -> float | None:
         """Give a number, or None where the field is absent."""
@@ -63,10 +77,13 @@ class Table:
         return bool(self._typed(name, self.value(name, False), bool, "true or false", False))
 
     def pair(self, name: str) -> tuple[float, float]:
-        """Give a field that must be a list of two numbers."""
-        found = self._typed(name, self.value(name), list, "two numbers", [0.0, 0.0])
-        if len(found) != 2 or not all(isinstance(end, int | float) for end in found):
-            self.fault(f"{name}: found {found!r}, expected two numbers")
+        """Give a field that must be a list of two numbers of sane size."""
+        found = self._typed(name, self.value(name), list, "two numbers", None)
+        if found is None:
+            return 0.0, 0.0
+        numbers = [end for end in found if isinstance(end, int | float) and not isinstance(end, bool) and _is_sane(end)]
+        if len(found) != 2 or len(numbers) != 2:
+            self._field_fault(name, f"found {found!r}, expected two numbers")
             return 0.0, 0.0
         return float(found[0]), float(found[1])
 
@@ -74,7 +91,7 @@ class Table:
         """Give a field that must be a list of texts."""
         found = self._typed(name, self.value(name, default), (list, tuple), "a list of texts", [])
         if not all(isinstance(entry, str) for entry in found):
-            self.fault(f"{name}: found {found!r}, expected a list of texts")
+            self._field_fault(name, f"found {found!r}, expected a list of texts")
             return ()
         return tuple(found)
 
@@ -83,7 +100,7 @@ class Table:
         found = self._typed(name, self.value(name, {}), dict, "a table of texts", {})
         for key, entry in found.items():
             if not isinstance(entry, str):
-                self.fault(f"{name}.{key}: found {entry!r}, expected a text")
+                self._field_fault(f"{name}.{key}", f"found {entry!r}, expected a text")
         return {key: str(entry) for key, entry in found.items()}
 
     def tables(self, name: str) -> list[Table]:
@@ -101,16 +118,29 @@ class Table:
         for name in sorted(self.names() - self._read):
             self.fault(f"{name}: unknown field, expected one of {', '.join(sorted(self._read))}")
 
+    def all_read(self) -> None:
+        """Take every field for read: there is no telling which were meant."""
+        self._read |= self.names()
+
+    def _field_fault(self, name: str, what: str) -> None:
+        if name not in self._faulty:
+            self._faulty.add(name)
+            self.fault(f"{name}: {what}")
+
     def _below(self, name: str, entry: Any) -> Table:
         path = f"{self._path}.{name}" if self._path else name
         if not isinstance(entry, dict):
-            self.fault(f"{name}: found {entry!r}, expected a table")
+            self._field_fault(name, f"found {entry!r}, expected a table")
             entry = {}
-        return Table(entry, path, self._faults)
+        return Table(entry, path, self.faults)
 
     def _typed(self, name: str, found: Any, kind: Any, expected: str, instead: Any) -> Any:
         if isinstance(found, kind) and (kind is bool or not isinstance(found, bool)):
             return found
         if name in self._values:
-            self.fault(f"{name}: found {found!r}, expected {expected}")
+            self._field_fault(name, f"found {found!r}, expected {expected}")
         return instead
+
+
+def _is_sane(number: float) -> bool:
+    return -_MOST <= number <= _MOST
