@@ -199,6 +199,17 @@ PLACES = {
         ('without = ["tilt_deg"]', 'without = ["titl_deg"]'),
         "standards[0]",
     ),
+    "feature that nothing has": (('feature = "hand"', 'feature = "hnad"'), "rules[2]"),
+    "terms of two units": (
+        ('terms = [{ of = "bell.width_mm" }', 'terms = [{ of = "bell.tilt_deg" }, { of = "bell.width_mm" }'),
+        "rules[0]",
+    ),
+    "code of two rules": (('code = "level"', 'code = "goes_round"'), "rules"),
+    "one side only": (('sides = ["bar", "bell"]', 'sides = ["bell", "bell"]'), "file"),
+    "no position": (('positions = ["handlebar"]', "positions = []"), "file"),
+    "family with a dot": (('family = "bell_clamp"', 'family = "bell.clamp"'), "file"),
+    "caution without a sentence": (('loud = "It rings."', 'quiet = "It rings."'), "standards[0]"),
+    "most play below the least": (("loosest_mm = 2 ", "loosest_mm = 0.1 "), "rules[3].assumed.bell"),
     "source with nothing in it": (('bolt_mm = 5.0\nsource = "geometry"', 'bolt_mm = 5.0\nsource = ""'), "rules[3]"),
 }
 
