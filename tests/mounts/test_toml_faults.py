@@ -164,11 +164,11 @@ def test_a_slip_is_named_with_its_place_and_nothing_else_is(
 
 #: Slips that cannot be told from a line alone; the place has to be named, the words are free.
 PLACES = {
-    "endless range": (("[10, 60]", "[10, inf]"), "dimensions.width_mm"),
+    "infinite range": (("[10, 60]", "[10, inf]"), "dimensions.width_mm"),
     "range that is no number": (("[10, 60]", "[nan, 60]"), "dimensions.width_mm"),
     "range beyond all floats": (("[10, 60]", "[10, 1e308]"), "dimensions.width_mm"),
-    "endless nominal": (("nominal = 22.2", "nominal = inf"), "standards[0].dimensions.width_mm"),
-    "endless limit": (("at_most_mm = 0.5", "at_most_mm = inf"), "rules[0]"),
+    "infinite nominal": (("nominal = 22.2", "nominal = inf"), "standards[0].dimensions.width_mm"),
+    "infinite limit": (("at_most_mm = 0.5", "at_most_mm = inf"), "rules[0]"),
     "doubt of a look below nothing": (("plus_minus = 3", "plus_minus = -3"), "looks.clamp.answers.wide"),
     "half a piece": (('{ of = "bell.width_mm" }', '{ of = "bell.width_mm", pieces = 2.5 }'), "rules[0].terms[0]"),
     "no piece": (('{ of = "bell.width_mm" }', '{ of = "bell.width_mm", pieces = 0 }'), "rules[0].terms[0]"),

@@ -143,7 +143,7 @@ def test_a_near_miss_is_offered(client: FlaskClient) -> None:
     ],
 )
 def test_what_is_no_request_is_refused_as_a_problem(client: FlaskClient, body: bytes, status: int, code: str) -> None:
-    """Broken JSON, numbers that JSON has not, endless nesting and too much of anything."""
+    """Broken JSON, numbers that JSON has not, infinite nesting and too much of anything."""
     response = client.post("/v1/fit-checks", data=body, content_type="application/json")
 
     assert (status, code) == (response.status_code, response.json["code"])
