@@ -22,7 +22,7 @@ from mountwright.mounts.hookspecs import hookimpl
 from mountwright.mounts.joint import Joint, JointSide
 from mountwright.mounts.rules import Alike, PlaneMatch, Stack, Term
 from mountwright.mounts.standard import StandardSet
-from mountwright.mounts.toml_file import API_VERSION, read_standards
+from mountwright.mounts.toml_file import API_VERSION, read_standards, text_of
 
 __all__ = [
     "API_VERSION",
@@ -60,6 +60,8 @@ def standards_of(package: str, own_rules: Iterable[Rule] = (), file: str = "stan
     ------
     StandardsFileError
         With every fault of the file.
+    OSError
+        When it cannot be read.
     """
-    text = resources.files(package).joinpath(file).read_text(encoding="utf-8")
-    return read_standards(text, f"{package}/{file}", own_rules)
+    name = f"{package}/{file}"
+    return read_standards(text_of(resources.files(package).joinpath(file), name), name, own_rules)

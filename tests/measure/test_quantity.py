@@ -56,13 +56,15 @@ class TestThousandths:
             (164.6, 164_600),
             (165, 165_000),
             (-0.0, 0),
+            (561_933_473_629.0015, 561_933_473_629_002),
+            (561_737_774_609.2225, 561_737_774_609_222),
         ],
     )
     def test_goes_to_the_even_neighbour_where_it_lies_between(self, value: float, expected: int) -> None:
         """... that ends in a five goes to the even neighbour, whatever the float is in binary."""
         assert expected == thousandths(value)
 
-    @given(st.integers(-(10**9), 10**9))
+    @given(st.one_of(st.integers(-(10**9), 10**9), st.just(10**400)))
     def test_is_whole_when_the_number_is(self, value: int) -> None:
         """... is a thousand times a whole number."""
         assert value * 1000 == thousandths(value)

@@ -6,9 +6,11 @@ from collections.abc import Callable, Mapping
 
 import pytest
 
+from mountwright.errors import StandardsFileError
 from mountwright.measure.quantity import Estimate
 from mountwright.mounts.holes import Hole
 from mountwright.mounts.joint import Joint, JointSide
+from mountwright.mounts.toml_file import read_standards
 
 FAMILY = """\
 requires_api = "1.0"
@@ -104,6 +106,22 @@ def standards_text() -> Callable[..., str]:
         return FAMILY.format(key=key, family=family)
 
     return written
+
+
+@pytest.fixture(scope="session")
+def faults_of(standards_text: Callable[..., str]) -> Callable[..., list[str]]:
+    """Give a way to list the faults of the good file after changes, or after lines added at its end."""
+
+    def found(*changes: tuple[str, str], more: str = "") -> list[str]:
+        text = standards_text()
+        for old, new in changes:
+            assert text.count(old) > 0, f"{old} is not in the file"
+            text = text.replace(old, new, 1)
+        with pytest.raises(StandardsFileError) as caught:
+            read_standards(f"{text}\n{more}", "bells.toml")
+        return list(caught.value.faults)
+
+    return found
 
 
 @pytest.fixture(scope="session")

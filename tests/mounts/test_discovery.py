@@ -107,6 +107,27 @@ class TestBrokenPlugin:
         assert ["alpha"] == list(registry.standards)
         assert "No module named 'no_such_module_anywhere'" in reasons(registry)["lost"]
 
+    @pytest.mark.parametrize("change", ["name='bells.loud'", "positions=None"])
+    def test_through_what_it_made_of_its_family_is_left_out(self, plugin: Plugin, change: str) -> None:
+        """... through a family that it changed in Python, past all checks of its file, is left out like any other."""
+        source = GOOD.replace("return standards_of(__name__)", "found = standards_of(__name__)") + (
+            f"    from dataclasses import replace\n    family = replace(found.family, {change})\n"
+            "    standards = tuple(replace(each, family=family) for each in found.standards)\n"
+            "    return replace(found, family=family, standards=standards)\n"
+        )
+        registry = discovered(found=[plugin("alpha"), plugin("broken", source), plugin("zeta")])
+
+        assert (["alpha", "zeta"], ["broken"]) == (list(registry.standards), list(reasons(registry)))
+
+    def test_with_a_file_in_another_encoding_names_that_file(self, plugin: Plugin, tmp_path: Path) -> None:
+        """... through a file that is not UTF-8 names the file and the place."""
+        point = plugin("bells")
+        (tmp_path / point.value / "standards.toml").write_bytes("title = 'Glöckchen'".encode("latin-1"))
+        reason = reasons(discovered(found=[point]))["bells"]
+
+        assert f"{point.value}/standards.toml: not UTF-8: " in reason
+        assert reason.endswith("at byte 11")
+
     def test_is_named_with_the_distribution_that_brought_it(self, plugin: Plugin) -> None:
         """... is listed with the distribution that it came with, or as unknown."""
         found = [plugin("one", "1 / 0", "partner-shop"), plugin("two", "1 / 0", None)]
@@ -159,6 +180,14 @@ class TestRepeated:
 
         assert registry.standards["bells"].family.name == "bells"
         assert "standard key repeated: bells" in reasons(registry)["a_bell"]
+
+    def test_keeps_the_key_of_its_conversion(self, plugin: Plugin, standards_text: Writing) -> None:
+        """... keeps its conversion's key against a later one's: two ways of one name cannot be told apart."""
+        later = standards_text("horn-1", "horns").replace('key = "horn-1-shim"', 'key = "bells-shim"')
+        registry = discovered(found=[plugin("bells"), plugin("horns", text=later)])
+
+        assert ["bells"] == list(registry.standards)
+        assert "conversion key repeated: bells-shim" in reasons(registry)["horns"]
 
     def test_keeps_its_family(self, plugin: Plugin, standards_text: Writing) -> None:
         """... keeps its family's name, and with it its messages, against a stranger's."""
@@ -300,6 +329,17 @@ def test_the_version_of_the_package_enters_that_of_the_rules(plugin: Plugin) -> 
 
     first, second = (discovered(found=found, package_version=version) for version in ("0.1.0", "0.2.0"))
     assert first.rules_version != second.rules_version
+
+
+def test_the_version_of_a_plugin_enters_that_of_the_rules(plugin: Plugin) -> None:
+    """A plugin of another version judges under another rules version, though only its Python may have changed."""
+    point = plugin("bells")
+
+    versions = {
+        discovered(found=[point._for(Distribution("stranger", version))]).rules_version  # type: ignore[attr-defined]
+        for version in ("1.0", "1.0", "1.1")
+    }
+    assert 2 == len(versions)
 
 
 def test_what_is_installed_is_found_without_being_named() -> None:

@@ -143,6 +143,14 @@ class TestAssembled:
         with pytest.raises(PluginError, match="standard key 'bell-22' is already installed"):
             assembled([bells("bell-22", "narrow"), bells("bell-22", "wide")])
 
+    @pytest.mark.parametrize("name", ["narrow.loud", "Narrow", "", "narrow "])
+    def test_refuses_a_family_whose_name_reaches_beyond_its_own(self, bells: Bells, name: str) -> None:
+        """... refuses a family with another name than of lower-case letters, digits and underscores."""
+        found = bells("bell-22", "narrow")
+
+        with pytest.raises(PluginError, match="lower-case letters"):
+            assembled([replace(found, family=replace(found.family, name=name))])
+
     def test_keeps_the_first_sentence_for_a_code(self, bells: Bells) -> None:
         """... keeps the sentence that was there first: nobody puts words into another plugin's mouth."""
         ours, theirs = bells("bell-22", "narrow"), bells("bell-31", "wide")

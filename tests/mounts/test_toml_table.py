@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
@@ -53,6 +54,12 @@ class TestReaders:
             ("pair", [False, True], (0.0, 0.0), "two numbers"),
             ("texts", "boot", (), "a list of texts"),
             ("texts", ["boot", 1], (), "a list of texts"),
+            ("texts", ["boot", ""], (), "a list of texts"),
+            ("pair", [0, math.inf], (0.0, 0.0), "two numbers"),
+            ("pair", [-1e10, 0], (0.0, 0.0), "two numbers"),
+            ("number", math.inf, 0.0, "a number from -1e+09 to 1e+09"),
+            ("number", math.nan, 0.0, "a number from -1e+09 to 1e+09"),
+            ("number", 10**30, 0.0, "a number from -1e+09 to 1e+09"),
             ("tables", {"code": "a"}, [], "a list of tables"),
             ("tables_by_name", ["a"], {}, "a table of tables"),
             ("texts_by_name", ["a"], {}, "a table of texts"),
@@ -65,6 +72,14 @@ class TestReaders:
 
         assert [f"rules[0]: field: found {found!r}, expected {expected}"] == faults
         assert instead == given
+
+    @pytest.mark.parametrize(("found", "expected"), [(0, 0.0), (180, 180.0), (-0.001, None), (180.001, None)])
+    def test_takes_a_number_on_its_bounds_and_not_beyond(self, found: float, expected: float | None) -> None:
+        """... takes a number on either of its bounds, and notes one beyond."""
+        read, faults = table(turn=found)
+
+        assert (expected or 0.0) == read.number("turn", least=0, most=180)
+        assert (expected is None) == bool(faults)
 
     def test_names_a_text_with_nothing_in_it(self) -> None:
         """... notes a text that says nothing: a figure has a source, not an empty one."""
@@ -136,6 +151,21 @@ class TestBelow:
 
         assert [set()] == [below.names() for below in read.tables("terms")]
         assert ["rules[0]: terms[0]: found 'boot.a_mm', expected a table"] == faults
+
+    def test_that_is_none_lacks_nothing_else(self) -> None:
+        """... that is no table is not said to lack its fields as well."""
+        read, faults = table(assumed={"boot": 1})
+        read.tables_by_name("assumed")["boot"].number("play_mm")
+
+        assert ["rules[0]: assumed.boot: found 1, expected a table"] == faults
+
+    def test_that_is_read_twice_is_found_faulty_once(self) -> None:
+        """... is the same each time, so that its faults are noted once."""
+        read, faults = table(terms=[{"times": "two"}])
+        for _ in range(2):
+            read.tables("terms")[0].number("times")
+
+        assert ["rules[0].terms[0]: times: found 'two', expected a number"] == faults
 
     def test_of_texts_names_the_one_that_is_none(self) -> None:
         """... of texts notes each entry that is none."""

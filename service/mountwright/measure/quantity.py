@@ -13,7 +13,8 @@ from mountwright.errors import InvalidQuantityError
 UNITS = ("mm", "deg")
 
 
-_EXACT = 2**52 / 1000
+#: Below this a float times 1000 lies within a hundredth of what its shortest decimal times 1000 is.
+_NEAR = 2.0**33
 
 
 def thousandths(value: float | Decimal) -> int:
@@ -22,21 +23,23 @@ def thousandths(value: float | Decimal) -> int:
     Parameters
     ----------
     value : float, int or Decimal
-        Finite; a float stands for the shortest decimal that reads back as itself.
+        Finite, of any size; a float stands for the shortest decimal that reads back as itself.
 
     Raises
     ------
     InvalidQuantityError
         For NaN and infinities.
     """
-    if not math.isfinite(value):
-        raise InvalidQuantityError(value, "a finite number")
-    # Beyond this a float times 1000 may be off by one; so it may within a hundredth of a half.
-    if isinstance(value, float) and -_EXACT < value < _EXACT:
+    if isinstance(value, int):
+        return value * 1000
+    # Within a hundredth of a half, only the decimal can tell which way it goes.
+    if isinstance(value, float) and -_NEAR < value < _NEAR:
         scaled = value * 1000
         nearest = round(scaled)
         if abs(scaled - nearest) < 0.49:
             return nearest
+    if not math.isfinite(value):
+        raise InvalidQuantityError(value, "a finite number")
     return int((Decimal(repr(value) if isinstance(value, float) else value) * 1000).to_integral_value(ROUND_HALF_EVEN))
 
 

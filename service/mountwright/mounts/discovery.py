@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pluggy
 
-from mountwright.errors import MountwrightError, PluginError, StandardsFileError
+from mountwright.errors import MountwrightError, PluginError
 from mountwright.mounts import hookspecs
 from mountwright.mounts.registry import PluginFailure, Registry, assembled
 from mountwright.mounts.standard import StandardSet
-from mountwright.mounts.toml_file import read_standards
+from mountwright.mounts.toml_file import read_standards, text_of
 
 GROUP = "mountwright.standards"
 HOME = "mountwright"
@@ -56,6 +56,8 @@ def discovered(
             _refuse_repeated(name, names)
             sets = load()
             _refuse_known(sets, kept)
+            # Whatever else is wrong with them comes out here, where it costs this plugin and not the service.
+            assembled((*kept, *sets))
         # A stranger's plugin may raise anything at import; whatever it is, the others still load.
         except (Exception, SystemExit) as error:
             if distribution == HOME:
@@ -96,10 +98,7 @@ def standards_in(path: Path) -> StandardSet:
     OSError
         When it cannot be read.
     """
-    try:
-        return read_standards(path.read_text(encoding="utf-8"), path.name)
-    except UnicodeDecodeError as error:
-        raise StandardsFileError(path.name, [f"not UTF-8: {error.reason} at byte {error.start}"]) from error
+    return read_standards(text_of(path, path.name), path.name)
 
 
 def _handed_over(point: EntryPoint) -> tuple[StandardSet, ...]:

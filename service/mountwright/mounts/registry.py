@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import logging
+import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -14,6 +15,9 @@ from mountwright.measure.quantity import Limits
 from mountwright.mounts.standard import Conversion, Family, Standard, StandardSet
 
 log = logging.getLogger(__name__)
+
+#: A family's name stands in front of its messages' codes, so that a dot in it would reach into another's.
+FAMILY_NAME = re.compile(r"[a-z0-9_]+")
 
 
 @dataclass(frozen=True)
@@ -102,13 +106,16 @@ def assembled(
     Raises
     ------
     PluginError
-        For a key that two sets share; :func:`mountwright.mounts.discovery.discovered` leaves such sets out first.
+        For a key that two sets share and for a family's name with other than lower-case letters, digits and
+        underscores; :func:`mountwright.mounts.discovery.discovered` leaves such sets out first.
     """
     standards: dict[str, Standard] = {}
     conversions: list[Conversion] = []
     messages: dict[str, str] = {}
     versions = [package_version]
     for one in sets:
+        if not FAMILY_NAME.fullmatch(one.family.name):
+            raise PluginError(one.family.name, "a family's name has lower-case letters, digits and underscores only")
         versions.append(one.version)
         for standard in one.standards:
             if standard.key in standards:

@@ -6,15 +6,17 @@ import hashlib
 import re
 import tomllib
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
+from importlib.resources.abc import Traversable
 from types import MappingProxyType
 
 from mountwright.errors import StandardsFileError
 from mountwright.measure.quantity import UNITS, Estimate, Limits, Quantity, thousandths
 from mountwright.measure.uncertainty import rectangular
 from mountwright.mounts.check import Rule
+from mountwright.mounts.registry import FAMILY_NAME
 from mountwright.mounts.standard import Conversion, Dimension, Family, Look, Nominal, Standard, StandardSet
-from mountwright.mounts.toml_rules import Declared, limits_between, read_rule
+from mountwright.mounts.toml_rules import LEAST_MM, Declared, limits_between, read_rule, unit_of
 from mountwright.mounts.toml_table import Table
 from mountwright.mounts.vetting import Vetted
 
@@ -22,7 +24,29 @@ from mountwright.mounts.vetting import Vetted
 API_VERSION = "1.0"
 
 _KEY = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
-_FAMILY = re.compile(r"[a-z][a-z0-9_]*")
+
+
+def text_of(path: Traversable, file: str) -> str:
+    """Give the text of a standards file.
+
+    Parameters
+    ----------
+    path : Traversable
+        A path on disk, or a file within a package.
+    file : str
+        Its name, for the fault.
+
+    Raises
+    ------
+    StandardsFileError
+        When it is not UTF-8.
+    OSError
+        When it cannot be read.
+    """
+    try:
+        return path.read_text(encoding="utf-8")
+    except UnicodeDecodeError as error:
+        raise StandardsFileError(file, [f"not UTF-8: {error.reason} at byte {error.start}"]) from error
 
 
 def read_standards(text: str, file: str, own_rules: Iterable[Rule] = ()) -> StandardSet:
@@ -42,26 +66,30 @@ def read_standards(text: str, file: str, own_rules: Iterable[Rule] = ()) -> Stan
     StandardsFileError
         With every fault found: a unit that is missing, limits the wrong way round, a repeated key …
     """
-    faults: list[str] = []
-    try:
-        top = Table(tomllib.loads(text), "", faults)
-    except tomllib.TOMLDecodeError as error:
-        raise StandardsFileError(file, [f"not TOML: {error}"]) from error
-    _require_api(top, file)
-    rules = tuple(own_rules)
-    sentences = top.texts_by_name("messages")
-    # A file without sentences is told so by its misspelt heading, not once for every caution.
-    messages = sentences if "messages" in top.names() else None
-    family = _family(top, rules)
-    standards = tuple(_standard(table, family, messages) for table in top.tables("standards"))
-    conversions = tuple(_conversion(table, messages) for table in top.tables("conversions"))
+    top, rules = _opened(text, file), tuple(own_rules)
+    family, sentences = _family(top, rules), top.texts_by_name("messages")
+    listed, ways = top.tables("standards"), top.tables("conversions")
+    # A misspelt heading is told once, and not once more for every caution that misses its sentence.
+    said = None if "messages" not in top.names() and top.unread() else sentences
     top.nothing_else()
-    _unique([standard.key for standard in standards], "standards: key", faults)
-    _unique([conversion.key for conversion in conversions], "conversions: key", faults)
-    if faults:
-        raise StandardsFileError(file, faults)
+    standards = tuple(_standard(table, family, said) for table in listed)
+    conversions = tuple(_conversion(table, said) for table in ways)
+    _unique([standard.key for standard in standards], "standards: key", top.faults)
+    _unique([conversion.key for conversion in conversions], "conversions: key", top.faults)
+    if top.faults:
+        raise StandardsFileError(file, top.faults)
     named = MappingProxyType({f"{family.name}.{code}": template for code, template in sentences.items()})
     return StandardSet(family, standards, conversions, named, _version(text, rules))
+
+
+def _opened(text: str, file: str) -> Table:
+    try:
+        top = Table(tomllib.loads(text), "", [])
+    # The parser lets through what Python says of an integer of thousands of digits, or of lists in lists without end.
+    except (ValueError, RecursionError) as error:
+        raise StandardsFileError(file, [f"not TOML: {error}"]) from error
+    _require_api(top, file)
+    return top
 
 
 def _version(text: str, rules: Sequence[Rule]) -> str:
@@ -79,25 +107,43 @@ def _require_api(top: Table, file: str) -> None:
         )
 
 
-def _unique(keys: Sequence[str], what: str, faults: list[str]) -> None:
-    faults.extend(f"{what} {key!r} stands {count} times" for key, count in sorted(Counter(keys).items()) if count > 1)
+def _unique(keys: Iterable[str], what: str, faults: list[str]) -> None:
+    counts = Counter(key for key in keys if key)
+    faults.extend(f"{what} {key!r} stands {count} times" for key, count in sorted(counts.items()) if count > 1)
 
 
 def _family(top: Table, own_rules: tuple[Rule, ...]) -> Family:
-    name, sides, positions = top.text("family"), top.texts("sides"), top.texts("positions")
-    if not top.is_faulty("family") and not _FAMILY.fullmatch(name):
-        top.fault(f"family: found {name!r}, expected lower-case letters, digits and underscores")
-    if not top.is_faulty("sides") and len(set(sides)) < 2:
-        top.fault(f"sides: found {list(sides)!r}, expected at least two that differ")
-    if not top.is_faulty("positions") and not positions:
-        top.fault("positions: found none, expected at least one")
+    name, positions, sides = _family_name(top), _positions(top), _two_sides(top)
     dimensions = {key: _dimension(key, table, sides) for key, table in top.tables_by_name("dimensions").items()}
     declared = Declared(sides, dimensions, frozenset((*top.tables_by_name("looks"), *_stated_features(top))))
     looks = {key: _look(key, table, declared) for key, table in top.tables_by_name("looks").items()}
     rules = tuple(read_rule(table, declared) for table in top.tables("rules"))
-    _unique([rule.code for rule in rules if hasattr(rule, "code") and rule.code], "rules: code", top.faults)
+    _unique([getattr(rule, "code", "") for rule in rules], "rules: code", top.faults)
     own = tuple(Vetted(name, rule) for rule in own_rules)
     return Family(name, positions, sides, MappingProxyType(dimensions), MappingProxyType(looks), (*rules, *own))
+
+
+def _family_name(top: Table) -> str:
+    name = top.text("family")
+    if not top.is_faulty("family") and not FAMILY_NAME.fullmatch(name):
+        top.fault(f"family: found {name!r}, expected lower-case letters, digits and underscores")
+    return name
+
+
+def _positions(top: Table) -> tuple[str, ...]:
+    positions = top.texts("positions")
+    if not top.is_faulty("positions") and not positions:
+        top.fault("positions: found none, expected at least one")
+    return positions
+
+
+def _two_sides(top: Table) -> tuple[str, ...]:
+    """Read the sides; none where they are faulty, so that nothing else is held against them."""
+    sides = top.texts("sides")
+    if not top.is_faulty("sides") and len(set(sides)) < 2:
+        top.fault(f"sides: found {list(sides)!r}, expected at least two that differ")
+        return ()
+    return sides
 
 
 def _stated_features(top: Table) -> set[str]:
@@ -105,47 +151,44 @@ def _stated_features(top: Table) -> set[str]:
 
 
 def _dimension(name: str, table: Table, sides: tuple[str, ...]) -> Dimension:
-    if name.rpartition("_")[2] not in UNITS:
+    if not unit_of(name):
         table.fault(f"unit missing: the name must end in {' or '.join('_' + unit for unit in UNITS)}")
     low, high = table.pair("plausible")
-    limits = Limits(None, None) if table.is_faulty("plausible") else limits_between(table, *_counted(low, high))
+    limits = Limits(None, None) if table.is_faulty("plausible") else limits_between(table, low, high)
     found = Dimension(name, _sides(table, sides), limits, table.text("measure"))
     table.nothing_else()
     return found
 
 
-def _counted(low: float, high: float) -> tuple[int, int]:
-    return thousandths(low), thousandths(high)
-
-
 def _sides(table: Table, sides: tuple[str, ...]) -> tuple[str, ...]:
     found = table.texts("sides", sides)
+    if sides and not found and not table.is_faulty("sides"):
+        table.fault(f"sides: found none, expected some of {', '.join(sides)}")
     for side in found:
-        if side not in sides:
-            table.fault(f"sides: found {side!r}, expected some of {', '.join(sides) or 'none'}")
+        if sides and side not in sides:
+            table.fault(f"sides: found {side!r}, expected some of {', '.join(sides)}")
     return found
 
 
 def _look(feature: str, table: Table, declared: Declared) -> Look:
-    answers = {name: _answer(answer, declared) for name, answer in table.tables_by_name("answers").items()}
-    found = Look(feature, MappingProxyType(answers), _sides(table, declared.sides))
+    sides = _sides(table, declared.sides)
+    answers = {name: _answer(answer, declared, sides) for name, answer in table.tables_by_name("answers").items()}
     table.nothing_else()
-    return found
+    return Look(feature, MappingProxyType(answers), sides)
 
 
-def _answer(table: Table, declared: Declared) -> tuple[str, Quantity] | None:
+def _answer(table: Table, declared: Declared, sides: tuple[str, ...]) -> tuple[str, Quantity] | None:
     if not table.names():
         return None
     dimension = table.text("dimension")
-    declared.check_dimension(dimension, table, "dimension")
-    value, half_width = thousandths(table.number("value")), thousandths(table.number("plus_minus"))
-    if half_width <= 0 and not table.is_faulty("plus_minus"):
-        table.fault(f"plus_minus: found {half_width / 1000:g}, expected more than 0")
+    if not table.is_faulty("dimension"):
+        declared.check_dimension(dimension, table, "dimension", sides)
+    value, half_width = thousandths(table.number("value")), thousandths(table.number("plus_minus", least=LEAST_MM))
     table.nothing_else()
-    return dimension, Quantity(value, rectangular(max(half_width, 0)), "look")
+    return dimension, Quantity(value, rectangular(half_width), "look")
 
 
-def _standard(table: Table, family: Family, messages: dict[str, str] | None) -> Standard:
+def _standard(table: Table, family: Family, messages: Collection[str] | None) -> Standard:
     key = table.text("key")
     if not table.is_faulty("key") and not _KEY.fullmatch(key):
         table.fault(f"key: found {key!r}, expected lower-case words and numbers joined by hyphens")
@@ -172,7 +215,7 @@ def _standard(table: Table, family: Family, messages: dict[str, str] | None) -> 
     return found
 
 
-def _cautions(table: Table, messages: dict[str, str] | None) -> tuple[str, ...]:
+def _cautions(table: Table, messages: Collection[str] | None) -> tuple[str, ...]:
     codes = table.texts("cautions", ())
     for code in codes:
         if messages is not None and code not in messages:
@@ -200,21 +243,21 @@ def _spread(table: Table, name: str, stated: int) -> Estimate:
     if isinstance(table.value(name, None), list):
         low, high = table.pair(name)
     else:
-        high = table.number(name)
+        high = table.number(name, least=0)
         low = -high
-    limits = limits_between(table, *_counted(low, high))
+    limits = limits_between(table, low, high)
     if limits.low is None or limits.high is None:
         return Estimate(stated, 0)
     return Estimate(stated + (limits.low + limits.high) / 2, rectangular((limits.high - limits.low) / 2))
 
 
-def _conversion(table: Table, messages: dict[str, str] | None) -> Conversion:
+def _conversion(table: Table, messages: Collection[str] | None) -> Conversion:
     kind = table.text("kind")
-    if kind not in ("adapter", "bench"):
+    if kind not in ("adapter", "bench") and not table.is_faulty("kind"):
         table.fault(f"kind: found {kind!r}, expected 'adapter' or 'bench'")
     height: Limits | None = None
     if "added_height_mm" in table.names():
-        height = limits_between(table, *_counted(*table.pair("added_height_mm")))
+        height = limits_between(table, *table.pair("added_height_mm"))
     found = Conversion(
         key=table.text("key"),
         from_standard=table.text("from"),

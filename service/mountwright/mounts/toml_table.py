@@ -30,6 +30,7 @@ class Table:
         self._values, self._path, self.faults = values, path, faults
         self._read: set[str] = set()
         self._faulty: set[str] = set()
+        self._tables: dict[str, Table] = {}
 
     def fault(self, what: str) -> None:
         """Note a fault of this table."""
@@ -60,11 +61,13 @@ class Table:
             self._field_fault(name, "found '', expected a text with something in it")
         return found
 
-    def number(self, name: str, default: Any = _MISSING) -> float:
-        """Give a field that must be a number of sane size."""
-        found = self._typed(name, self.value(name, default), (int, float), "a number", 0.0)
-        if not _is_sane(found):
-            self._field_fault(name, f"found {found!r}, expected a number between -1e9 and 1e9")
+    def number(self, name: str, default: Any = _MISSING, *, least: float = -_MOST, most: float = _MOST) -> float:
+        """Give a field that must be a number of sane size, both bounds inclusive."""
+        found = self._typed(name, self.value(name, default), (int, float), "a number", None)
+        if found is None:
+            return 0.0
+        if not least <= found <= most:
+            self._field_fault(name, f"found {found!r}, expected a number from {least:g} to {most:g}")
             return 0.0
         return float(found)
 
@@ -88,18 +91,18 @@ class Table:
         return float(found[0]), float(found[1])
 
     def texts(self, name: str, default: Iterable[str] | Any = _MISSING) -> tuple[str, ...]:
-        """Give a field that must be a list of texts."""
+        """Give a field that must be a list of texts, each with something in it."""
         found = self._typed(name, self.value(name, default), (list, tuple), "a list of texts", [])
-        if not all(isinstance(entry, str) for entry in found):
+        if not all(isinstance(entry, str) and entry for entry in found):
             self._field_fault(name, f"found {found!r}, expected a list of texts")
             return ()
         return tuple(found)
 
     def texts_by_name(self, name: str) -> dict[str, str]:
-        """Give a table whose fields are all texts; empty where it is absent."""
+        """Give a table whose fields are all texts with something in them; empty where it is absent."""
         found = self._typed(name, self.value(name, {}), dict, "a table of texts", {})
         for key, entry in found.items():
-            if not isinstance(entry, str):
+            if not isinstance(entry, str) or not entry:
                 self._field_fault(f"{name}.{key}", f"found {entry!r}, expected a text")
         return {key: str(entry) for key, entry in found.items()}
 
@@ -113,9 +116,13 @@ class Table:
         found = self._typed(name, self.value(name, {}), dict, "a table of tables", {})
         return {key: self._below(f"{name}.{key}", entry) for key, entry in found.items()}
 
+    def unread(self) -> set[str]:
+        """Give the names of the fields that nobody read so far."""
+        return self.names() - self._read
+
     def nothing_else(self) -> None:
         """Note a fault for every field that nobody read: a misspelt name must not pass in silence."""
-        for name in sorted(self.names() - self._read):
+        for name in sorted(self.unread()):
             self.fault(f"{name}: unknown field, expected one of {', '.join(sorted(self._read))}")
 
     def all_read(self) -> None:
@@ -128,11 +135,18 @@ class Table:
             self.fault(f"{name}: {what}")
 
     def _below(self, name: str, entry: Any) -> Table:
+        # The same table each time, so that a field that is read twice is found faulty once.
+        if name not in self._tables:
+            self._tables[name] = self._opened(name, entry)
+        return self._tables[name]
+
+    def _opened(self, name: str, entry: Any) -> Table:
         path = f"{self._path}.{name}" if self._path else name
-        if not isinstance(entry, dict):
-            self._field_fault(name, f"found {entry!r}, expected a table")
-            entry = {}
-        return Table(entry, path, self.faults)
+        if isinstance(entry, dict):
+            return Table(entry, path, self.faults)
+        self._field_fault(name, f"found {entry!r}, expected a table")
+        # What such a table lacks is nobody's fault: it goes to a list that is not read.
+        return Table({}, path, [])
 
     def _typed(self, name: str, found: Any, kind: Any, expected: str, instead: Any) -> Any:
         if isinstance(found, kind) and (kind is bool or not isinstance(found, bool)):
@@ -140,6 +154,11 @@ class Table:
         if name in self._values:
             self._field_fault(name, f"found {found!r}, expected {expected}")
         return instead
+
+
+def as_written(number: float) -> str:
+    """Give a number as a file has it: 20 and not 20.0, nor thousandths."""
+    return f"{number:.15g}"
 
 
 def _is_sane(number: float) -> bool:
