@@ -158,7 +158,7 @@ def _cautions(pair: _Pair, way: Way | None) -> tuple[str, ...]:
         if standard is not None and standard.cautions:
             codes += standard.cautions
     if way is not None:
-        codes += [f"{pair.family.name}.{code}" for code in way.conversion.cautions] if pair.family else []
+        codes += way.conversion.cautions
         codes += [] if way.conversion.reversible else ["caution.cannot_be_undone"]
     return tuple(dict.fromkeys(codes))
 

@@ -172,7 +172,7 @@ class StandardSet:
     messages : Mapping[str, str]
         Templates by code, the family's name and a dot in front.
     version : str
-        Digest of the file and of the names of the rules that came beside it.
+        Digest of the file and of the names of the rules beside it, and the version of its distribution.
     """
 
     family: Family

@@ -73,7 +73,7 @@ def read_standards(text: str, file: str, own_rules: Iterable[Rule] = ()) -> Stan
     said = None if "messages" not in top.names() and top.unread() else sentences
     top.nothing_else()
     standards = tuple(_standard(table, family, said) for table in listed)
-    conversions = tuple(_conversion(table, said) for table in ways)
+    conversions = tuple(_conversion(table, family, said) for table in ways)
     _unique([standard.key for standard in standards], "standards: key", top.faults)
     _unique([conversion.key for conversion in conversions], "conversions: key", top.faults)
     if top.faults:
@@ -251,7 +251,7 @@ def _spread(table: Table, name: str, stated: int) -> Estimate:
     return Estimate(stated + (limits.low + limits.high) / 2, rectangular((limits.high - limits.low) / 2))
 
 
-def _conversion(table: Table, messages: Collection[str] | None) -> Conversion:
+def _conversion(table: Table, family: Family, messages: Collection[str] | None) -> Conversion:
     kind = table.text("kind")
     if kind not in ("adapter", "bench") and not table.is_faulty("kind"):
         table.fault(f"kind: found {kind!r}, expected 'adapter' or 'bench'")
@@ -266,7 +266,7 @@ def _conversion(table: Table, messages: Collection[str] | None) -> Conversion:
         reversible=table.flag("reversible"),
         resolves=table.texts("resolves"),
         added_height=height,
-        cautions=_cautions(table, messages),
+        cautions=tuple(f"{family.name}.{code}" for code in _cautions(table, messages)),
         source=table.text("source"),
     )
     table.nothing_else()
