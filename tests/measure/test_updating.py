@@ -75,7 +75,7 @@ class TestSquaredDistance:
         """... does not depend on which of the two is the reading."""
         assert squared_distance(one, other) == squared_distance(other, one)
 
-    def test_is_nothing_or_endless_between_exact_values(self) -> None:
+    def test_is_nothing_or_infinite_between_exact_values(self) -> None:
         """... between exact values is 0 where they agree, else infinite."""
         assert 0 == squared_distance(Estimate(165_000, 0), Estimate(165_000, 0))
         assert math.inf == squared_distance(Estimate(165_000, 0), Estimate(165_001, 0))
