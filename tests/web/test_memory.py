@@ -10,7 +10,7 @@ from mountwright.fitting.estimates import Stake
 from mountwright.fitting.verdict import Verdict
 from mountwright.mounts.mount import Part
 from mountwright.settings import Settings
-from mountwright.web.memory import Given, Memory
+from mountwright.web.memory import Given, Memory, Role
 
 SKATE = {"mounts": [{"position": "frame", "standard": "two-bolt-165", "claimed_by": "maker"}]}
 FITS = {"kind": "frame", "mounts": [{"position": "frame", "standard": "two-bolt-165", "claimed_by": "maker"}]}
@@ -59,12 +59,12 @@ def test_the_longest_unused_is_forgotten_first() -> None:
     """The memory has an end, and what was used of late outlives it."""
     memory = Memory(most=2)
     one, two, three = (Part("frame", ()) for _ in range(3))
-    memory.keep_part(b"1", one)
-    memory.keep_part(b"2", two)
-    memory.part(b"1")
-    memory.keep_part(b"3", three)
+    memory.keep_part((Role.PART, b"1"), one)
+    memory.keep_part((Role.PART, b"2"), two)
+    memory.part((Role.PART, b"1"))
+    memory.keep_part((Role.PART, b"3"), three)
 
-    assert [memory.part(text) for text in (b"1", b"2", b"3")] == [one, None, three]
+    assert [memory.part((Role.PART, text)) for text in (b"1", b"2", b"3")] == [one, None, three]
 
 
 def test_an_answer_is_known_by_skate_part_and_stake() -> None:
@@ -75,3 +75,23 @@ def test_an_answer_is_known_by_skate_part_and_stake() -> None:
 
     assert given is memory.given((skate, part, Stake.SHIPPING))
     assert memory.given((skate, Part("frame", ()), Stake.SHIPPING)) is None
+
+
+@pytest.mark.parametrize(
+    ("body", "place"),
+    [
+        ({"skate": SKATE, "parts": [SKATE]}, "/parts/0/kind"),
+        ({"skate": FITS, "parts": [FITS]}, "/skate/kind"),
+    ],
+    ids=["skate as part", "part as skate"],
+)
+def test_what_was_read_in_one_role_is_not_taken_in_the_other(
+    fresh: FlaskClient, body: dict[str, object], place: str
+) -> None:
+    """A skate is no part and a part no skate, also once both are remembered."""
+    before = fresh.post("/v1/fit-checks", json=body)
+    asked(fresh, FITS)
+    after = fresh.post("/v1/fit-checks", json=body)
+
+    assert (422, before.data) == (after.status_code, after.data)
+    assert place in {fault["pointer"] for fault in after.json["errors"]}

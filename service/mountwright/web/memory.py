@@ -8,6 +8,7 @@ out again, to the byte.
 
 from __future__ import annotations
 
+from enum import StrEnum
 from threading import Lock
 from typing import NamedTuple
 
@@ -19,6 +20,17 @@ from mountwright.mounts.mount import Part
 
 #: What an answer depends on beside the rules: the skate, the part, the stake.
 Asked = tuple[Part, Part, Stake]
+
+
+class Role(StrEnum):
+    """What a JSON object stands for in a request: the same text is read otherwise as a skate than as a part."""
+
+    SKATE = "skate"
+    PART = "part"
+
+
+#: A text and its role.
+Read = tuple[Role, bytes]
 
 
 class Given(NamedTuple):
@@ -38,22 +50,22 @@ class Memory:
     """
 
     def __init__(self, most: int = 4096) -> None:
-        self._parts: LRUCache[bytes, Part] = LRUCache(most)
+        self._read: LRUCache[Read, Part] = LRUCache(most)
         self._given: LRUCache[Asked, Given] = LRUCache(most)
         self._lock = Lock()
 
-    def part(self, text: bytes) -> Part | None:
-        """Give the part that was read from just this text before, or None."""
+    def part(self, read: Read) -> Part | None:
+        """Give what was read from just this text in this role before, or None."""
         with self._lock:
             try:
-                return self._parts[text]
+                return self._read[read]
             except KeyError:
                 return None
 
-    def keep_part(self, text: bytes, part: Part) -> None:
-        """Remember a part; two threads that read it at once keep one of them."""
+    def keep_part(self, read: Read, part: Part) -> None:
+        """Remember what was read; two threads that read it at once keep one of them."""
         with self._lock:
-            self._parts[text] = part
+            self._read[read] = part
 
     def given(self, asked: Asked) -> Given | None:
         """Give the answer to the same question, or None."""

@@ -15,6 +15,9 @@ from werkzeug.exceptions import RequestEntityTooLarge
 from mountwright.web.problems import MAX_BODY_BYTES, Problem, invalid
 from mountwright.web.workshop import Workshop, workshop
 
+#: Nesting that is still written; a request of the contract needs seven levels.
+DEEPEST = 250
+
 
 def loaded(schema: Schema) -> Any:
     """Load the body of the current request and note its digest.
@@ -64,5 +67,15 @@ def parsed(text: bytes) -> Any:
 
 
 def digest(body: Any) -> str:
-    """Give the SHA-256 of a body in canonical form: keys sorted, no white space."""
-    return "sha256:" + hashlib.sha256(orjson.dumps(body, option=orjson.OPT_SORT_KEYS)).hexdigest()
+    """Give the SHA-256 of a body in canonical form: keys sorted, no white space.
+
+    Raises
+    ------
+    Problem
+        400 for a body that is nested deeper than it can be written.
+    """
+    try:
+        canonical = orjson.dumps(body, option=orjson.OPT_SORT_KEYS)
+    except orjson.JSONEncodeError as error:
+        raise Problem(HTTPStatus.BAD_REQUEST, "too_deep", {"limit": DEEPEST}) from error
+    return "sha256:" + hashlib.sha256(canonical).hexdigest()

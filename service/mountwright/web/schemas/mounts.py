@@ -12,6 +12,7 @@ from marshmallow.experimental.context import Context
 from mountwright.measure.instruments import instruments
 from mountwright.mounts.mount import Claimant, Mount, Part
 from mountwright.mounts.registry import Registry
+from mountwright.web.memory import Role
 from mountwright.web.quick import quick_part, quick_skate
 from mountwright.web.reading import merge, mount_read, part_built
 from mountwright.web.schemas.numbers import Number, is_number
@@ -198,7 +199,7 @@ class SkateField(fields.Nested):
 
     def deserialize(self, value: Any, attr: str | None = None, data: Any = None, **kwargs: Any) -> Any:
         """Give the skate."""
-        return _kept(value, super().deserialize(value, attr, data, **kwargs))
+        return _kept(value, Role.SKATE, super().deserialize(value, attr, data, **kwargs))
 
 
 class PartsField(fields.List[Part]):
@@ -207,34 +208,34 @@ class PartsField(fields.List[Part]):
     def deserialize(self, value: Any, attr: str | None = None, data: Any = None, **kwargs: Any) -> Any:
         """Give the parts."""
         read = super().deserialize(value, attr, data, **kwargs)
-        return [_kept(entry, part) for entry, part in zip(value, read, strict=True)]
+        return [_kept(entry, Role.PART, part) for entry, part in zip(value, read, strict=True)]
 
 
 def skate_at_once(value: Any) -> Part | None:
     """Give the skate that a JSON value was read as before, else the one that it plainly describes, else None."""
-    return _at_once(value, quick_skate)
+    return _at_once(value, Role.SKATE, quick_skate)
 
 
 def part_at_once(value: Any) -> Part | None:
     """Give the part that a JSON value was read as before, else the one that it plainly describes, else None."""
-    return _at_once(value, quick_part)
+    return _at_once(value, Role.PART, quick_part)
 
 
-def _at_once(value: Any, quick: Callable[[Any, Registry], Part | None]) -> Part | None:
+def _at_once(value: Any, role: Role, quick: Callable[[Any, Registry], Part | None]) -> Part | None:
     if type(value) is not dict:
         return None
     shop = workshop_in_use()
-    text = orjson.dumps(value)
-    part = shop.memory.part(text)
+    read = role, orjson.dumps(value)
+    part = shop.memory.part(read)
     if part is None:
         part = quick(value, shop.registry)
         if part is not None:
-            shop.memory.keep_part(text, part)
+            shop.memory.keep_part(read, part)
     return part
 
 
-def _kept(value: Any, part: Part) -> Part:
-    workshop_in_use().memory.keep_part(orjson.dumps(value), part)
+def _kept(value: Any, role: Role, part: Part) -> Part:
+    workshop_in_use().memory.keep_part((role, orjson.dumps(value)), part)
     return part
 
 
