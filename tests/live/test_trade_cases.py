@@ -410,3 +410,46 @@ def test_a_customer_who_says_riveted_is_asked_to_look_first(check_fit: Ask) -> N
 
     assert answer["verdict"] == "cannot_tell"
     assert answer["parts"][0]["next_step"]["what"] == "fastening"
+
+
+# What else a fitter would expect ------------------------------------------------------------------------------------
+
+
+def placed(spacing_mm: float) -> Json:
+    """Give two holes by their places, as a caliper reads them."""
+    front = {"name": "front", "along_mm": spacing_mm, "diameter_mm": 6.6}
+    return {"instrument": "caliper", "holes": [front, {"name": "rear", "along_mm": 0, "diameter_mm": 6.6}]}
+
+
+def test_two_holes_by_their_places_are_identified_like_their_spacing(identify: Identify) -> None:
+    """Who gives the places has given the spacing."""
+    found = identify(mount(**placed(195.1)))
+
+    assert (found["finding"], found["candidates"][0]["standard"]) == ("identified", "two-bolt-195")
+
+
+def test_places_that_speak_against_a_claim_are_a_contradiction(check_fit: Ask) -> None:
+    """165 claimed, holes placed 195.1 apart."""
+    answer = check_fit(mount(standard="two-bolt-165", **placed(195.1)), frame("two-bolt-165"))
+    (found,) = answer["parts"][0]["contradictions"]
+
+    assert (found["what"], found["found"]) == ("hole_spacing_mm", 195.1)
+    assert answer["verdict"] != "fits"
+
+
+def test_doubt_is_said_of_the_part_as_it_is_and_not_of_what_it_might_become(check_fit: Ask) -> None:
+    """A customer's riveted skate takes a frame only after work: as it stands the chance is small."""
+    (found,) = check_fit(mount(standard="riveted", claimed_by="customer"), frame("two-bolt-165"))["parts"]
+
+    assert found["verdict"] == "cannot_tell"
+    assert found["probability"] < 0.1
+
+
+def test_a_drawing_is_no_instrument_to_measure_with(identify: Identify) -> None:
+    """Who has read a drawing is asked to measure with something that measures."""
+    looked = {"heel": "raised", "fastening": "bolts", "plane": "sole", "bolt_count": "two", "thread": "M6"}
+    drawing = {"heel_step_mm": drawn(10)}
+    found = identify(mount(dimensions=drawing, seen={**looked}))
+
+    assert found["next_step"]["what"] == "hole_spacing_mm"
+    assert found["next_step"]["instrument"] == "steel_rule"

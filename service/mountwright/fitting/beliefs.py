@@ -18,6 +18,7 @@ from typing import NamedTuple
 from mountwright.fitting.estimates import Estimates
 from mountwright.measure.quantity import Estimate, Limits, Quantity
 from mountwright.measure.updating import BEYOND_ALL, is_contradicted, squared_distance, updated
+from mountwright.mounts.bolt_rule import spacing_of, spacings_at
 from mountwright.mounts.joint import JointSide
 from mountwright.mounts.mount import Claimant, Pattern
 from mountwright.mounts.registry import Registry
@@ -227,6 +228,8 @@ def _evidence(pattern: Pattern, position: str, side: str, registry: Registry) ->
                 readings.append(Reading(name, estimate, telling[name]))
             else:
                 others[name] = estimate
+    if len(pattern.holes) == 2:
+        readings += _placed_apart(pattern, position, side, registry)
     told: dict[str, str] = {}
     for feature, answer in pattern.seen.items():
         coarse = _coarse_reading(feature, answer, side, registry.families_at(position))
@@ -238,6 +241,18 @@ def _evidence(pattern: Pattern, position: str, side: str, registry: Registry) ->
             readings.append(Reading(dimension, estimate, telling.get(dimension, 0.0)))
     read = [reading.dimension for reading in readings]
     return _Evidence(tuple(readings), others, told, frozenset([*read, *others]), len(set(read)) < len(read))
+
+
+def _placed_apart(pattern: Pattern, position: str, side: str, registry: Registry) -> list[Reading]:
+    """Read the spacing of two holes off their places, where nobody gave it as a figure."""
+    telling = _telling(registry, position)
+    held = JointSide(side, {}, {}, pattern.holes)
+    found = []
+    for dimension in spacings_at(registry.families_at(position)):
+        spacing = spacing_of(held, dimension)
+        if spacing is not None and dimension in telling and dimension not in pattern.figures:
+            found.append(Reading(dimension, spacing, telling[dimension]))
+    return found
 
 
 def _coarse_reading(feature: str, answer: str, side: str, families: Sequence[Family]) -> tuple[str, Quantity] | None:

@@ -9,7 +9,7 @@ from statistics import NormalDist
 
 from mountwright.fitting.beliefs import Belief, Beliefs, log_density
 from mountwright.measure.conformity import normal_cdf
-from mountwright.measure.quantity import Estimate, Limits
+from mountwright.measure.quantity import Estimate, Limits, Quantity
 from mountwright.measure.updating import squared_distance
 from mountwright.mounts.standard import Look
 
@@ -108,14 +108,14 @@ def _chances(belief: Belief, look: Look, reliability: float) -> list[float]:
     return [density / total for density in densities] if total > 0 else even
 
 
-def _coarse_density(belief: Belief, answer: tuple[str, object] | None) -> float:
+def _coarse_density(belief: Belief, answer: tuple[str, Quantity] | None) -> float:
     if answer is None:
         return 0.0
     dimension, quantity = answer
     figure = belief.side.figures.get(dimension)
     if figure is None:
         return 0.0
-    spread = math.hypot(figure.standard_uncertainty, quantity.standard_uncertainty)  # type: ignore[attr-defined]
-    gap = abs(figure.value - quantity.value)  # type: ignore[attr-defined]
+    spread = math.hypot(figure.standard_uncertainty, quantity.standard_uncertainty)
+    gap = abs(figure.value - quantity.value)
     # The chance of a look landing this far out, not a density: answers differ in how coarse they are.
     return 2 * normal_cdf(-gap / spread) if spread else float(gap == 0)

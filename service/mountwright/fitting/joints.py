@@ -77,8 +77,7 @@ def _pairs(skate: Mount, part: Mount, bench: Bench) -> Iterator[tuple[Pattern, _
 def _judged_pair(pair: _Pair, bench: Bench) -> JointAnswer:
     try:
         return _answer(pair, weighed(pair.position, pair.skate, pair.part, pair.family), bench)
-    # A stranger's rule may raise anything; it costs its own answer, never the request.
-    except (Exception, SystemExit) as error:  # noqa: BLE001
+    except (Exception, SystemExit) as error:  # noqa: BLE001  # a stranger's rule may raise anything; it costs its own answer
         name = pair.family.name if pair.family else pair.position
         bench.registry.record_fault(name, error)
         return _faulted(pair, name)
@@ -119,8 +118,9 @@ def _answer(pair: _Pair, found: Weighed, bench: Bench) -> JointAnswer:
         patterns=pair.names,
         standards=pair.standards,
         verdict=verdict,
-        probability=found.low if way is None else max(found.low, way.probability),
-        probability_at_most=found.high if way is None else max(found.high, way.probability),
+        # Where a conversion makes the joint, of the joint with it; else of the joint as it stands.
+        probability=way.probability if way and verdict in _BY_WAY else found.low,
+        probability_at_most=way.probability if way and verdict in _BY_WAY else found.high,
         checks=tuple([_check_answer(judged, pair, family, refused, bench) for judged in found.checks]),
         contradictions=contradictions,
         needs=(_need(way),) if way else (),
@@ -144,6 +144,9 @@ def _by_way(verdict: Verdict, way: Way | None, contradicted: bool) -> Verdict:
     if not way.certain or contradicted:
         return Verdict.CANNOT_TELL
     return Verdict.FITS_WITH_PARTS if way.conversion.kind == "adapter" else Verdict.FITS_AFTER_BENCH_WORK
+
+
+_BY_WAY = frozenset((Verdict.FITS_WITH_PARTS, Verdict.FITS_AFTER_BENCH_WORK))
 
 
 def _need(way: Way) -> Need:

@@ -25,6 +25,9 @@ NEW_DIMENSION_BONUS = 0.05
 #: Where unseen holes may move a check's probability by more than this, they are looked at.
 _HOLES_DECIDE = 0.05
 
+#: Instruments that whoever has used one can use again; a drawing or a picture shows what it shows.
+_AT_HAND = frozenset(("steel_rule", "caliper", "printed_gauge"))
+
 #: What a reading is asked for with, from the one at hand to the one that tells more.
 _FINER = {"photo": "steel_rule", "look": "steel_rule", "steel_rule": "caliper", "printed_gauge": "caliper"}
 
@@ -57,8 +60,8 @@ def best_reading(
 ) -> NextStep | None:
     """Give the measurement that tells most, or None where none is worth it.
 
-    The instrument is the finest that was used so far, or the next finer one for a
-    dimension that was already taken.
+    A new dimension is asked for with an instrument that was used so far, one that was
+    already taken with the next finer one.
     """
     if _little_left(beliefs, estimates):
         return None
@@ -80,14 +83,14 @@ def _readings_to_take(
     pattern: Pattern, position: str, side: str, registry: Registry
 ) -> Iterator[tuple[str, str, bool]]:
     taken = {name: f.instrument for name, f in pattern.figures.items() if isinstance(f, Quantity)}
-    at_hand = next(iter(taken.values()), "steel_rule")
-    at_hand = at_hand if at_hand in instruments() else "caliper"
+    used = [instrument for instrument in taken.values() if instrument in _AT_HAND] or ["steel_rule"]
     told = {name for standard in registry.at(position) for name in standard.nominals}
     for family in registry.families_at(position):
         for dimension in family.dimensions.values():
             if side in dimension.sides and dimension.name in told:
                 new = dimension.name not in taken
-                yield dimension.name, at_hand if new else _FINER.get(taken[dimension.name], "caliper"), new
+                finer = used[0] if new else _FINER.get(taken[dimension.name], "caliper")
+                yield dimension.name, finer if dimension.name.endswith("_mm") else "protractor", new
 
 
 def _measure(dimension: str, side: str, instrument: str, params: dict[str, str | float]) -> NextStep:

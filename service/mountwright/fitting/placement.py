@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from mountwright.fitting.settings import nominal_of
-from mountwright.mounts.bolt_rule import BoltsPass
+from mountwright.mounts.bolt_rule import spacings_at
 from mountwright.mounts.mount import Pattern
 from mountwright.mounts.registry import Registry
 
@@ -23,10 +23,6 @@ def _middle(pattern: Pattern, position: str, registry: Registry) -> float | None
     places = [hole.along_um for hole in pattern.holes if hole.along_um is not None]
     if places and len(places) == len(pattern.holes):
         return (min(places) + max(places)) / 2
-    spacings = (nominal_of(pattern, dimension, registry) for dimension in _spacings(position, registry))
+    dimensions = spacings_at(registry.families_at(position))
+    spacings = (nominal_of(pattern, dimension, registry) for dimension in dimensions)
     return next((spacing / 2 for spacing in spacings if spacing is not None), None)
-
-
-def _spacings(position: str, registry: Registry) -> list[str]:
-    rules = [rule for family in registry.families_at(position) for rule in family.rules]
-    return [rule.spacing for rule in rules if isinstance(rule, BoltsPass) and rule.spacing]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -14,6 +14,7 @@ from mountwright.mounts.bolts import bolts_pass
 from mountwright.mounts.check import Check
 from mountwright.mounts.holes import Hole
 from mountwright.mounts.joint import Joint, JointSide
+from mountwright.mounts.standard import Family
 
 
 @dataclass(frozen=True)
@@ -196,6 +197,12 @@ def spacing_of(side: JointSide, dimension: str) -> Estimate | None:
             spread = math.hypot(first.standard_uncertainty_um, second.standard_uncertainty_um)
             return Estimate(abs(first.along_um - second.along_um), spread)
     return side.figures.get(dimension)
+
+
+def spacings_at(families: Iterable[Family]) -> tuple[str, ...]:
+    """Give the dimensions by which families place two holes."""
+    rules = [rule for family in families for rule in family.rules]
+    return tuple(rule.spacing for rule in rules if isinstance(rule, BoltsPass) and rule.spacing)
 
 
 def placed_holes(side: JointSide, spacing: str, others: Sequence[Hole] = ()) -> tuple[Hole, ...]:
