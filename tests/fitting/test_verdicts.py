@@ -90,7 +90,7 @@ def test_a_plate_is_set_to_meet_the_boot(judge: Judge) -> None:
     answer = judge(claimed("two-bolt-195"), frame)
 
     assert Verdict.FITS is answer.verdict
-    assert "set to 195" in answer.parts[0].joints[0].patterns[1]
+    assert ((), (("hole_spacing_mm", 195_000, "teeth"),)) == answer.parts[0].joints[0].settings
 
 
 def test_a_plate_whose_steps_miss_the_boot_does_not_fit(judge: Judge) -> None:

@@ -38,7 +38,9 @@ def refused(client: FlaskClient, body: object) -> dict[str, str]:
     response = client.post("/v1/fit-checks", json=body)
     assert response.status_code == 422, response.json
     assert response.content_type == "application/problem+json"
-    return {fault["pointer"]: fault["detail"] for fault in response.json["errors"]}
+    faults = response.json["errors"]
+    assert all(fault["code"].startswith("request.") and fault["detail"] != fault["code"] for fault in faults), faults
+    return {fault["pointer"]: fault["detail"] for fault in faults}
 
 
 M = "/skate/mounts/0"
@@ -65,6 +67,21 @@ CASES: list[tuple[str, object, str]] = [
         f"{M}/dimensions/hole_spacing_mm",
         {"value": 165, "plus_minus": 0},
         f"{M}/dimensions/hole_spacing_mm/plus_minus",
+    ),
+    (
+        f"{M}/dimensions/hole_spacing_mm",
+        {"value": 165, "plus_minus": 1e308},
+        f"{M}/dimensions/hole_spacing_mm/plus_minus",
+    ),
+    (f"{M}/dimensions/hole_spacing_mm", None, f"{M}/dimensions/hole_spacing_mm"),
+    (f"{M}/dimensions", None, f"{M}/dimensions"),
+    (f"{M}/seen", {"heel": 3}, f"{M}/seen/heel/value"),
+    (f"{M}/damage", "worn", f"{M}/damage"),
+    (f"{M}/holes", [{"name": "f", "diameter_mm": 6.6, "tapped": "yes"}], f"{M}/holes/0/tapped"),
+    (
+        f"{M}/holes",
+        [{"name": "f", "diameter_mm": 6, "slot_length_mm": 9, "tapped": True}],
+        f"{M}/holes/0/slot_length_mm",
     ),
     (f"{M}/dimensions/hole_spacing_mm", {"from": 170, "to": 160}, f"{M}/dimensions/hole_spacing_mm"),
     (f"{M}/dimensions/hole_spacing_mm", {"from": 160, "to": 170, "step": -1}, f"{M}/dimensions/hole_spacing_mm/step"),

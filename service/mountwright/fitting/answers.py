@@ -9,6 +9,7 @@ from typing import NamedTuple
 from mountwright.fitting.beliefs import Contradiction
 from mountwright.fitting.verdict import Verdict
 from mountwright.measure.quantity import Limits
+from mountwright.mounts.mount import Setting
 
 
 class Outcome(StrEnum):
@@ -85,7 +86,8 @@ class JointAnswer(NamedTuple):
     """One joint: which patterns and standards it was judged as, and how it came out.
 
     ``probability`` and ``probability_at_most`` bound the probability that every check passes;
-    ``shift_um`` tells how far forward of the skate's first pattern the used one puts the part.
+    ``settings`` tells, side by side, where adjustable dimensions were put; ``shift_um`` how far
+    forward of the skate's first pattern the used one puts the part.
     """
 
     position: str
@@ -100,6 +102,7 @@ class JointAnswer(NamedTuple):
     needs: tuple[Need, ...] = ()
     cautions: tuple[str, ...] = ()
     next_step: NextStep | None = None
+    settings: tuple[tuple[Setting, ...], tuple[Setting, ...]] = ((), ())
     shift_um: float | None = None
     fault: str = ""
 

@@ -126,6 +126,7 @@ def _answer(pair: _Pair, found: Weighed, bench: Bench) -> JointAnswer:
         needs=(_need(way),) if way else (),
         cautions=_cautions(pair, way),
         next_step=step,
+        settings=(pair.skate[0].settings, pair.part[0].settings),
     )
 
 

@@ -5,22 +5,21 @@ from __future__ import annotations
 from dataclasses import replace
 
 from mountwright.fitting.estimates import Estimates
-from mountwright.measure.quantity import Adjustable, Quantity, in_units
+from mountwright.measure.quantity import Adjustable, Quantity
 from mountwright.measure.uncertainty import rectangular
-from mountwright.mounts.mount import Pattern
+from mountwright.mounts.mount import Pattern, Setting
 from mountwright.mounts.registry import Registry
 
 
 def settled(pattern: Pattern, other: Pattern, registry: Registry, estimates: Estimates) -> Pattern:
     """Give the pattern with every adjustable dimension set as near as it goes to the other side's.
 
-    The setting is named in the pattern's name. Where nothing is known of the other
-    side the dimension stays open and is passed over.
+    Where nothing is known of the other side the dimension stays open and is passed over.
     """
     if not any(isinstance(figure, Adjustable) for figure in pattern.figures.values()):
         return pattern
     figures: dict[str, Quantity | Adjustable] = {}
-    names = [pattern.name] if pattern.name else []
+    settings: list[Setting] = []
     for dimension, figure in pattern.figures.items():
         wanted = nominal_of(other, dimension, registry)
         if isinstance(figure, Quantity) or wanted is None:
@@ -28,8 +27,8 @@ def settled(pattern: Pattern, other: Pattern, registry: Registry, estimates: Est
             continue
         setting = figure.nearest_setting(wanted)
         figures[dimension] = Quantity(setting, rectangular(estimates.setting_half_width_um), "setting")
-        names.append(f"{dimension} set to {in_units(setting):g}, held by {figure.lock}")
-    return replace(pattern, name=", ".join(names), figures=figures)
+        settings.append(Setting(dimension, setting, figure.lock))
+    return replace(pattern, figures=figures, settings=tuple(settings))
 
 
 def nominal_of(pattern: Pattern, dimension: str, registry: Registry) -> float | None:

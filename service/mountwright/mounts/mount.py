@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import NamedTuple
 
 from mountwright.errors import InvalidMountError
 from mountwright.measure.quantity import Adjustable, Quantity
@@ -18,6 +19,14 @@ class Claimant(StrEnum):
     MAKER = "maker"
     SELLER = "seller"
     CUSTOMER = "customer"
+
+
+class Setting(NamedTuple):
+    """Where an adjustable dimension was put, thousandths, and what holds it there."""
+
+    dimension: str
+    value: int
+    lock: str
 
 
 @dataclass(frozen=True)
@@ -39,6 +48,8 @@ class Pattern:
     holes : tuple of Hole
     drawing_id : str or None
     damage : tuple of str
+    settings : tuple of Setting
+        Of what can be adjusted, once it was put somewhere.
 
     Raises
     ------
@@ -54,6 +65,7 @@ class Pattern:
     holes: tuple[Hole, ...] = ()
     drawing_id: str | None = None
     damage: tuple[str, ...] = ()
+    settings: tuple[Setting, ...] = ()
 
     def __post_init__(self) -> None:
         if (self.standard is None) != (self.claimed_by is None):

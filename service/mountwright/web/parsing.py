@@ -49,7 +49,7 @@ def read(body: Any, schema: Schema, shop: Workshop) -> Any:
         with Context(shop):
             return schema.load(body)
     except ValidationError as error:
-        raise invalid(error) from error
+        raise invalid(error, shop.messages) from error
 
 
 def parsed(text: bytes) -> Any:

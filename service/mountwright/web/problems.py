@@ -13,6 +13,7 @@ from marshmallow import ValidationError
 from werkzeug.exceptions import HTTPException, MethodNotAllowed, RequestEntityTooLarge
 
 from mountwright.messages import Messages
+from mountwright.web.faults import Fault
 
 MEDIA_TYPE = "application/problem+json"
 
@@ -35,7 +36,7 @@ class Problem(HTTPException):
         Message code without the group.
     params : Mapping[str, object] or None
     errors : list of dict or None
-        Faults, each with ``pointer`` and ``detail``.
+        Faults, each with ``pointer``, ``code``, ``params`` and ``detail``.
     """
 
     def __init__(
@@ -43,30 +44,38 @@ class Problem(HTTPException):
         status: HTTPStatus,
         problem_code: str,
         params: Mapping[str, object] | None = None,
-        errors: list[dict[str, str]] | None = None,
+        errors: list[dict[str, Any]] | None = None,
     ) -> None:
         super().__init__()
         self.code, self.problem_code = status, problem_code
         self.params, self.errors = dict(params or {}), errors
 
 
-def invalid(error: ValidationError) -> Problem:
+def invalid(error: ValidationError, messages: Messages) -> Problem:
     """Give the refusal for a body whose faults marshmallow found."""
     faults = list(pointed(error.messages))
-    listed = [{"pointer": pointer, "detail": detail} for pointer, detail in faults[:MOST_FAULTS]]
+    listed = [
+        {"pointer": pointer, "code": code, "params": dict(params), "detail": messages.text(code, params)}
+        for pointer, (code, params) in faults[:MOST_FAULTS]
+    ]
     return Problem(HTTPStatus.UNPROCESSABLE_ENTITY, "invalid", {"count": len(faults)}, listed)
 
 
-def pointed(messages: Any, place: str = "") -> Iterator[tuple[str, str]]:
-    """Give marshmallow's nested messages as pairs of JSON pointer and sentence, in document order."""
-    if isinstance(messages, Mapping):
-        for key, below in messages.items():
+def pointed(found: Any, place: str = "") -> Iterator[tuple[str, Fault]]:
+    """Give marshmallow's nested messages as pairs of JSON pointer and fault, in document order.
+
+    A message that is no fault of ours is marshmallow's own text, and stands for its own code.
+    """
+    if isinstance(found, Mapping):
+        for key, below in found.items():
             step = "" if key == "_schema" else "/" + str(key).replace("~", "~0").replace("/", "~1")
             yield from pointed(below, place + step)
-    elif isinstance(messages, str):
-        yield place, messages
+    elif isinstance(found, Fault):
+        yield place, found
+    elif isinstance(found, str):
+        yield place, Fault(found)
     else:
-        for below in messages:
+        for below in found:
             yield from pointed(below, place)
 
 

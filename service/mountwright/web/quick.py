@@ -19,6 +19,9 @@ from mountwright.mounts.mount import Claimant, Mount, Part, Pattern
 from mountwright.mounts.registry import Registry
 from mountwright.mounts.sides import side_of
 
+#: Largest plus_minus, millimetres or degrees: no reading of a skate is as coarse.
+MOST_DOUBT = 1000
+
 _PART_FIELDS = frozenset(("kind", "mounts"))
 _MOUNT_FIELDS = frozenset(("position", "standard", "claimed_by", "instrument", "dimensions", "holes"))
 _HOLE_FIELDS = frozenset(("name", "diameter_mm", "slot_length_mm"))
@@ -143,9 +146,9 @@ def _reading(given: dict[str, Any], unit: str) -> Quantity | None:
     if "instrument" in given:
         return _figure(given["value"], given["instrument"] if type(given["instrument"]) is str else None, unit)
     half_width = given["plus_minus"]
-    if not (type(half_width) is float or type(half_width) is int) or half_width <= 0:
+    if not (type(half_width) is float or type(half_width) is int) or not 0 < half_width <= MOST_DOUBT:
         return None
-    return Quantity(thousandths(given["value"]), rectangular(thousandths(half_width)), "plus_minus")
+    return Quantity(thousandths(given["value"]), rectangular(half_width * 1000), "plus_minus")
 
 
 def _holes(data: Any) -> tuple[Hole, ...] | None:

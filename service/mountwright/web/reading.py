@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from mountwright.errors import InvalidHoleError, InvalidQuantityError
 from mountwright.measure.instruments import instruments
-from mountwright.measure.quantity import Adjustable, Quantity, in_units, thousandths
+from mountwright.measure.quantity import Adjustable, Limits, Quantity, in_units, thousandths
 from mountwright.measure.uncertainty import rectangular
 from mountwright.mounts.holes import Hole
 from mountwright.mounts.mount import Claimant, Mount, Part, Pattern
 from mountwright.mounts.registry import Registry
 from mountwright.mounts.sides import side_of
+from mountwright.web.faults import Fault, fault, shown
 
 #: Places on a skate that a mount can be at; plugins serve some of these and may add others.
 _POSITIONS = (
@@ -37,10 +37,10 @@ Faults = dict[Any, Any]
 
 def merge(faults: Faults, more: Mapping[Any, Any]) -> None:
     """Add faults to faults, place by place; what is there already stands."""
-    for place, fault in more.items():
-        known = faults.setdefault(place, fault)
-        if known is not fault and isinstance(known, dict) and isinstance(fault, Mapping):
-            merge(known, fault)
+    for place, below in more.items():
+        known = faults.setdefault(place, below)
+        if known is not below and isinstance(known, dict) and isinstance(below, Mapping):
+            merge(known, below)
 
 
 _PATTERN_FIELDS = ("standard", "claimed_by", "instrument", "dimensions", "seen", "holes", "drawing_id", "damage")
@@ -60,11 +60,11 @@ def mount_read(data: Mapping[str, Any], registry: Registry) -> tuple[Mount, Faul
     known_positions = {*_POSITIONS, *registry.positions}
     if position and position not in known_positions:
         return Mount(position, side, (Pattern(),)), {
-            "position": [_unknown(position, sorted(known_positions), "position")]
+            "position": _unknown(position, sorted(known_positions), "position")
         }
     known_sides = {side for family in registry.families_at(position) for side in family.sides}
     if side and known_sides and side not in known_sides:
-        faults["side"] = [f"Found {side!r}, expected one of {', '.join(sorted(known_sides))}."]
+        faults["side"] = fault("request.choice", side, known=", ".join(sorted(known_sides)))
     alternatives = data.get("patterns") or [{}]
     patterns = []
     _check_names(alternatives, faults)
@@ -89,18 +89,17 @@ def _check_names(alternatives: Sequence[Mapping[str, Any]], faults: Faults) -> N
     names = [alternative.get("name", "") for alternative in alternatives]
     for index, name in enumerate(names):
         if len(names) > 1 and (not name or names.index(name) < index):
-            fault = f"Found {name!r}, expected a name of its own: the answer tells which pattern was used."
-            faults.setdefault("patterns", {})[index] = {"name": [fault]}
+            faults.setdefault("patterns", {})[index] = {"name": fault("request.pattern_name", name)}
 
 
 def _place(faults: Faults, wrong: Faults, index: int, source: Mapping[str, Any]) -> None:
     """File a fault where the caller wrote the field: in the alternative, or in the mount it inherits from."""
-    for name, fault in wrong.items():
+    for name, below in wrong.items():
         inherited = name not in source and name != "claimed_by"
         if "position" in source or inherited:
-            faults.setdefault(name, fault)
+            faults.setdefault(name, below)
         else:
-            faults.setdefault("patterns", {}).setdefault(index, {})[name] = fault
+            faults.setdefault("patterns", {}).setdefault(index, {})[name] = below
 
 
 def _pattern(data: Mapping[str, Any], position: str, registry: Registry) -> tuple[Pattern, Faults]:
@@ -129,79 +128,82 @@ def _check_claim(
     standard: str | None, claimed_by: str | None, position: str, registry: Registry, faults: Faults
 ) -> None:
     if standard is not None and claimed_by is None:
-        faults["claimed_by"] = ["Missing: a claimed standard needs who claims it: bench, maker, seller or customer."]
+        faults["claimed_by"] = fault("request.no_claimant", known=", ".join(Claimant))
     if standard is None and claimed_by is not None:
-        faults["standard"] = ["Missing: somebody claims, but no standard is named."]
+        faults["standard"] = fault("request.no_standard")
     if standard is not None and all(installed.key != standard for installed in registry.at(position)):
-        faults["standard"] = [
-            _unknown(standard, [known.key for known in registry.at(position)], f"standard at {position}")
-        ]
+        known = [installed.key for installed in registry.at(position)]
+        faults["standard"] = _unknown(standard, known, f"standard at {position}")
 
 
-def _unknown(found: str, known: Sequence[str], what: str) -> str:
+def _unknown(found: str, known: Sequence[str], what: str) -> list[Fault]:
     if not known:
-        return f"Found {found!r}, but no {what} is installed."
+        return fault("request.nothing_installed", found, what=what)
+    listed = ", ".join(sorted(known))
     near = difflib.get_close_matches(found, known, n=1)
-    hint = f" Did you mean {near[0]!r}?" if near else ""
-    return f"Found {found!r}, expected a {what}: {', '.join(sorted(known))}.{hint}"
+    if near:
+        return fault("request.unknown_name_near", found, what=what, known=listed, near=repr(near[0]))
+    return fault("request.unknown_name", found, what=what, known=listed)
 
 
 def _figures(
     data: Mapping[str, Any], position: str, registry: Registry, faults: Faults
 ) -> dict[str, Quantity | Adjustable]:
     figures: dict[str, Quantity | Adjustable] = {}
-    default = data.get("instrument")
     wrong: Faults = {}
     for name, given in data.get("dimensions", {}).items():
         plausible = registry.plausible(position, name)
         if plausible is None:
             known = {n for family in registry.families_at(position) for n in family.dimensions}
-            wrong[name] = [_unknown(name, sorted(known), f"dimension at {position}")]
+            wrong[name] = _unknown(name, sorted(known), f"dimension at {position}")
             continue
         entry = given if isinstance(given, dict) else {"value": given}
-        try:
-            figure = _adjustable(entry) if "from" in entry else _quantity(entry, name, default)
-        except InvalidQuantityError as error:
-            wrong[name] = [f"Found {error.found}, expected {error.expected}."]
-            continue
-        figures[name] = figure
-        for end in (figure.low, figure.high) if isinstance(figure, Adjustable) else (figure.value,):
-            if not plausible.contain(end):
-                low, high = (
-                    None if edge is None else f"{in_units(edge):g}" for edge in (plausible.low, plausible.high)
-                )
-                wrong[name] = [
-                    f"Found {in_units(end):g}, expected {low} to {high}: that is the plausible range of {name}."
-                ]
+        found = _adjustable(entry) if "from" in entry else _quantity(entry, name, data.get("instrument"))
+        if isinstance(found, Fault):
+            wrong[name] = [found]
+        elif out := _implausible(found, name, plausible):
+            wrong[name] = out
+        else:
+            figures[name] = found
     if wrong:
         faults["dimensions"] = wrong
     return figures
 
 
-def _adjustable(entry: Mapping[str, Any]) -> Adjustable:
-    step = thousandths(entry["step"]) if "step" in entry else None
-    return Adjustable(thousandths(entry["from"]), thousandths(entry["to"]), step, entry.get("lock", "friction"))
+def _implausible(figure: Quantity | Adjustable, name: str, plausible: Limits) -> list[Fault]:
+    ends = (figure.low, figure.high) if isinstance(figure, Adjustable) else (figure.value,)
+    low, high = ("any" if end is None else f"{in_units(end):g}" for end in (plausible.low, plausible.high))
+    return [
+        Fault("request.implausible", {"found": in_units(end), "low": low, "high": high, "dimension": name})
+        for end in ends
+        if not plausible.contain(end)
+    ]
 
 
-def _quantity(entry: Mapping[str, Any], name: str, default: str | None) -> Quantity:
+def _adjustable(entry: Mapping[str, Any]) -> Adjustable | Fault:
+    low, high = thousandths(entry["from"]), thousandths(entry["to"])
+    if low > high:
+        return Fault("request.setting_order", {"low": entry["from"], "high": entry["to"]})
+    # A step below the resolution of a length slides freely.
+    step = thousandths(entry["step"]) if "step" in entry else 0
+    return Adjustable(low, high, step or None, entry.get("lock", "friction"))
+
+
+def _quantity(entry: Mapping[str, Any], name: str, default: str | None) -> Quantity | Fault:
     value = thousandths(entry["value"])
     if "plus_minus" in entry:
-        half = thousandths(entry["plus_minus"])
-        return Quantity(value, rectangular(half), entry.get("instrument", "plus_minus"))
+        return Quantity(value, rectangular(entry["plus_minus"] * 1000), entry.get("instrument", "plus_minus"))
     instrument = entry.get("instrument", default)
     if instrument is None:
-        raise InvalidQuantityError("a figure without doubt", "an instrument or plus_minus beside it")
-    known = instruments()[instrument]
-    unit = name.rpartition("_")[2]
+        return Fault("request.no_doubt")
+    known, unit = instruments()[instrument], name.rpartition("_")[2]
     if unit not in known.half_widths:
-        raise InvalidQuantityError(f"instrument {instrument}", f"one that reads {unit}, or plus_minus")
-    half = known.half_widths[unit]
-    if "method" in entry:
-        if entry["method"] not in known.methods:
-            expected = f"one of {', '.join(sorted(known.methods))}" if known.methods else f"none with {instrument}"
-            raise InvalidQuantityError(f"method {entry['method']}", expected)
-        half = known.methods[entry["method"]]
-    return Quantity(value, rectangular(half), instrument)
+        return Fault("request.instrument_unit", {"found": instrument, "unit": unit})
+    method = entry.get("method")
+    if method is not None and method not in known.methods:
+        return Fault("request.choice", {"found": shown(method), "known": ", ".join(sorted(known.methods)) or "none"})
+    half_width = known.half_widths[unit] if method is None else known.methods[method]
+    return Quantity(value, rectangular(half_width), instrument)
 
 
 def _check_seen(seen: Mapping[str, str], position: str, registry: Registry, faults: Faults) -> None:
@@ -212,9 +214,9 @@ def _check_seen(seen: Mapping[str, str], position: str, registry: Registry, faul
     wrong = {}
     for feature, answer in seen.items():
         if feature not in answers:
-            wrong[feature] = [_unknown(feature, sorted(answers), f"feature at {position}")]
+            wrong[feature] = _unknown(feature, sorted(answers), f"feature at {position}")
         elif answer not in answers[feature]:
-            wrong[feature] = [f"Found {answer!r}, expected one of {', '.join(sorted(answers[feature]))}."]
+            wrong[feature] = fault("request.choice", answer, known=", ".join(sorted(answers[feature])))
     if wrong:
         faults["seen"] = wrong
 
@@ -224,18 +226,29 @@ def _holes(given: Iterable[Mapping[str, Any]], instrument: str | None, faults: F
     wrong: Faults = {}
     names: set[str] = set()
     for index, entry in enumerate(given):
-        if entry["name"] in names:
-            wrong[index] = {"name": [f"Found {entry['name']!r} twice, expected each hole once."]}
+        found = _hole_faults(entry, instrument, names)
         names.add(entry["name"])
-        if "along_mm" in entry and instrument is None:
-            wrong.setdefault(index, {})["along_mm"] = ["Found a place without doubt, expected the mount's instrument."]
-        try:
+        if found:
+            wrong[index] = found
+        else:
             holes.append(_hole(entry, instrument))
-        except InvalidHoleError as error:
-            wrong.setdefault(index, {})["slot_length_mm"] = [f"Found that {error.found}, expected {error.expected}."]
     if wrong:
         faults["holes"] = wrong
     return tuple(holes)
+
+
+def _hole_faults(entry: Mapping[str, Any], instrument: str | None, names: Collection[str]) -> Faults:
+    found: Faults = {}
+    if entry["name"] in names:
+        found["name"] = fault("request.hole_twice", entry["name"])
+    if "along_mm" in entry and instrument is None:
+        found["along_mm"] = fault("request.place_without_doubt")
+    slot = entry.get("slot_length_mm")
+    if slot is not None and slot < entry["diameter_mm"]:
+        found["slot_length_mm"] = fault("request.slot_short", slot, width=entry["diameter_mm"])
+    elif slot is not None and entry.get("tapped"):
+        found["slot_length_mm"] = fault("request.slot_tapped")
+    return found
 
 
 def _hole(entry: Mapping[str, Any], instrument: str | None) -> Hole:
@@ -271,8 +284,6 @@ def part_built(kind: str, mounts: Iterable[Mount], name: str, registry: Registry
         pattern = mount.patterns[0]
         side = side_of(mount.position, mount.side, pattern.standard, pattern.figures, registry, kind)
         if any(other.position == mount.position and other.side == side for other in settled):
-            faults[index] = {
-                "position": [f"Found {mount.position!r} ({side}) twice, expected once: alternatives go into patterns."]
-            }
+            faults[index] = {"position": fault("request.position_twice", mount.position, side=side)}
         settled.append(replace(mount, side=side))
     return Part(kind, tuple(settled), name), faults

@@ -47,6 +47,11 @@ def _joint(joint: JointAnswer) -> Json:
         "sides": list(joint.sides),
         "standards": [key or None for key in joint.standards],
         "patterns": [name or None for name in joint.patterns],
+        "settings": [
+            {"side": side, "dimension": name, "value": in_units(value), "lock": lock}
+            for side, settings in zip(joint.sides, joint.settings, strict=True)
+            for name, value, lock in settings
+        ],
         "shift_mm": None if joint.shift_um is None else in_units(joint.shift_um),
         "verdict": joint.verdict,
         "probability": significant(joint.probability),

@@ -10,6 +10,7 @@ from mountwright.fitting.answers import Outcome, StepKind
 from mountwright.fitting.estimates import Stake
 from mountwright.fitting.fit_check import FitRequest
 from mountwright.fitting.verdict import Verdict
+from mountwright.web.faults import Choice, ObjectOf, Size, Strict, Text
 from mountwright.web.schemas.mounts import (
     MOST_PARTS,
     PartSchema,
@@ -23,13 +24,13 @@ from mountwright.web.schemas.mounts import (
 VERDICTS = [verdict.value for verdict in Verdict]
 
 
-class FitRequestSchema(Schema):
+class FitRequestSchema(Strict):
     """A skate, the parts for it, and what hangs on the answer."""
 
     skate = SkateField(SkateSchema, required=True)
-    parts = PartsField(fields.Nested(PartSchema), required=True, validate=validate.Length(min=1, max=MOST_PARTS))
-    stake = fields.String(
-        validate=validate.OneOf([stake.value for stake in Stake]),
+    parts = PartsField(ObjectOf(PartSchema), required=True, validate=Size(min=1, max=MOST_PARTS))
+    stake = Text(
+        validate=Choice([stake.value for stake in Stake]),
         metadata={
             "description": "What hangs on it: shipping (the default), counter (part at hand), irreversible (a cut)."
         },
@@ -120,6 +121,15 @@ class CheckSchema(Schema):
     missing = fields.List(fields.String(), required=True)
 
 
+class SettingSchema(Schema):
+    """Where an adjustable dimension was put, in the unit that its name ends in."""
+
+    side = fields.String(required=True)
+    dimension = fields.String(required=True)
+    value = fields.Float(required=True)
+    lock = fields.String(required=True)
+
+
 class JointSchema(Schema):
     """One joint: what it was judged as."""
 
@@ -127,6 +137,7 @@ class JointSchema(Schema):
     sides = fields.List(fields.String(), required=True)
     standards = fields.List(fields.String(allow_none=True), required=True)
     patterns = fields.List(fields.String(allow_none=True), required=True, metadata={"description": "The ones used."})
+    settings = fields.List(fields.Nested(SettingSchema), required=True)
     shift_mm = fields.Float(
         required=True,
         allow_none=True,

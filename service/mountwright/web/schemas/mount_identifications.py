@@ -8,15 +8,16 @@ from marshmallow import Schema, ValidationError, fields, post_load, validate
 
 from mountwright.fitting.identification import Finding
 from mountwright.mounts.mount import Mount
+from mountwright.web.faults import ObjectOf, Strict, fault
 from mountwright.web.reading import part_built
 from mountwright.web.schemas.fit_checks import ContradictionSchema, NextStepSchema, ReceiptSchema
 from mountwright.web.schemas.mounts import MountSchema, registry_in_use
 
 
-class IdentificationRequestSchema(Schema):
+class IdentificationRequestSchema(Strict):
     """The mount to identify."""
 
-    mount = fields.Nested(MountSchema, required=True)
+    mount = ObjectOf(MountSchema, required=True)
 
     @post_load
     def build(self, data: dict[str, Any], **_kwargs: Any) -> Mount:
@@ -24,7 +25,8 @@ class IdentificationRequestSchema(Schema):
         registry = registry_in_use()
         mount: Mount = data["mount"]
         if not registry.at(mount.position):
-            raise ValidationError({"mount": {"position": [f"No standard is installed at {mount.position}."]}})
+            wrong = fault("request.nothing_installed", mount.position, what="standard at this position")
+            raise ValidationError({"mount": {"position": wrong}})
         return part_built("", [mount], "", registry)[0].mounts[0]
 
 

@@ -6,20 +6,21 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 import orjson
-from marshmallow import Schema, ValidationError, fields, post_load, validate
+from marshmallow import ValidationError, fields, post_load
 from marshmallow.experimental.context import Context
 
 from mountwright.measure.instruments import instruments
 from mountwright.mounts.mount import Claimant, Mount, Part
 from mountwright.mounts.registry import Registry
+from mountwright.web.faults import Choice, Fault, Flag, ListOf, ObjectOf, Size, Strict, Text, Texts, fault, shown
 from mountwright.web.memory import Role
-from mountwright.web.quick import quick_part, quick_skate
+from mountwright.web.quick import MOST_DOUBT, quick_part, quick_skate
 from mountwright.web.reading import merge, mount_read, part_built
 from mountwright.web.schemas.numbers import Number, is_number
 from mountwright.web.workshop import Workshop
 
-_NAME = validate.Length(min=1, max=120)
-_SHORT = validate.Length(min=1, max=60)
+_NAME = Size(min=1, max=120)
+_SHORT = Size(min=1, max=60)
 
 #: Most parts that one request may ask about.
 MOST_PARTS = 64
@@ -31,7 +32,12 @@ _FIGURE_FIELDS: dict[str, dict[str, Any]] = {
     "value": {"type": "number"},
     "instrument": {"type": "string", "enum": sorted(instruments())},
     "method": {"type": "string", "description": "A named way to use the instrument: edge_to_edge, centre_to_centre."},
-    "plus_minus": {"type": "number", "exclusiveMinimum": 0, "description": "Half-width, instead of an instrument."},
+    "plus_minus": {
+        "type": "number",
+        "exclusiveMinimum": 0,
+        "maximum": MOST_DOUBT,
+        "description": "Half-width, instead of an instrument.",
+    },
 }
 _SETTING_FIELDS: dict[str, dict[str, Any]] = {
     "from": {"type": "number"},
@@ -48,70 +54,68 @@ def _object(properties: dict[str, dict[str, Any]], *required: str) -> dict[str, 
 class Figures(fields.Field[dict[str, Any]]):
     """Dimensions by name, ``hole_spacing_mm``: a number, a reading with its doubt, or a range that can be set."""
 
+    default_error_messages: Any = {"null": fault("request.null")}  # noqa: RUF012  # marshmallow's own way to set them
+
     def _deserialize(self, value: Any, *_place: Any, **_kwargs: Any) -> dict[str, Any]:
         if not isinstance(value, dict):
-            raise ValidationError(f"Found {value!r}, expected an object of dimensions.")
-        faults = {name: fault for name, figure in value.items() if (fault := _figure_fault(figure)) is not None}
+            raise ValidationError(fault("request.not_object"))
+        faults = {name: wrong for name, figure in value.items() if (wrong := _figure_faults(figure))}
         if faults:
             rest = {name: figure for name, figure in value.items() if name not in faults}
             raise ValidationError(faults, valid_data=rest)
         return value
 
 
-def _figure_fault(figure: Any) -> Any:
-    """Give what is wrong with one figure's form, or None."""
+def _figure_faults(figure: Any) -> Any:
+    """Give what is wrong with one figure's form; nothing where it is well-formed."""
     if is_number(figure):
         return None
     if not isinstance(figure, dict):
-        return [f"Found {figure!r}, expected a number, a reading or a setting."]
+        return fault("request.not_a_figure", figure if figure is not None else "null")
     known = _SETTING_FIELDS if "from" in figure else _FIGURE_FIELDS
     wanted = ("from", "to") if "from" in figure else ("value",)
-    faults: dict[str, list[str]] = {name: ["Unknown field."] for name in figure if name not in known}
-    faults.update({name: ["Missing data for required field."] for name in wanted if name not in figure})
+    faults = {name: fault("request.unknown_field") for name in figure if name not in known}
+    faults |= {name: fault("request.required") for name in wanted if name not in figure}
     for name, found in figure.items():
-        if name in known and name not in faults and (fault := _entry_fault(known[name], found)):
-            faults[name] = [fault]
-    return faults or None
+        if name in known and name not in faults and (wrong := _entry_faults(known[name], found)):
+            faults[name] = wrong
+    return faults
 
 
-def _entry_fault(expected: Mapping[str, Any], found: Any) -> str:
+def _entry_faults(expected: Mapping[str, Any], found: Any) -> list[Fault]:
     if expected["type"] == "number":
         if not is_number(found):
-            return f"Found {found!r}, expected a number."
-        return (
-            "Found a number of 0 or less, expected one above 0."
-            if "exclusiveMinimum" in expected and found <= 0
-            else ""
-        )
+            return [Fault("request.not_number", {"found": shown(found)})]
+        if "exclusiveMinimum" in expected and found <= 0:
+            return fault("request.not_above_nothing", found)
+        return fault("request.bounds", found, low=0, high=MOST_DOUBT) if found > expected.get("maximum", found) else []
     if not isinstance(found, str):
-        return f"Found {found!r}, expected a text."
+        return fault("request.not_text")
     allowed = expected.get("enum")
-    return f"Found {found!r}, expected one of {', '.join(allowed)}." if allowed and found not in allowed else ""
+    return fault("request.choice", found, known=", ".join(allowed)) if allowed and found not in allowed else []
 
 
-class HoleSchema(Schema):
+class HoleSchema(Strict):
     """One hole of a pattern."""
 
-    name = fields.String(
-        required=True, validate=_SHORT, metadata={"description": "The bolt that belongs here: front …"}
-    )
+    name = Text(required=True, validate=_SHORT, metadata={"description": "The bolt that belongs here: front …"})
     along_mm = Number(-_LONGEST_MM, _LONGEST_MM, metadata={"description": "Place of the centre, forward positive."})
     across_mm = Number(-_LONGEST_MM, _LONGEST_MM, metadata={"description": "Toward the inside of the foot."})
     diameter_mm = Number(0.1, 100, required=True, metadata={"description": "Free width; if tapped, the thread."})
     slot_length_mm = Number(0.1, 300, metadata={"description": "Overall length of a slot."})
     slot_direction_deg = Number(-180, 180, metadata={"description": "0 along the foot, 90 across."})
-    tapped = fields.Boolean(truthy={True}, falsy={False})
+    tapped = Flag()
     axis_deg = Number(-180, 180, metadata={"description": "Direction of the bolt's axis from the plane's normal."})
 
 
-class PatternSchema(Schema):
+class PatternSchema(Strict):
     """One of several ways to use a mount."""
 
-    name = fields.String(validate=_SHORT)
-    standard = fields.String(validate=_SHORT, metadata={"description": "Key of the standard it is claimed to follow."})
-    claimed_by = fields.String(validate=validate.OneOf([who.value for who in Claimant]))
-    instrument = fields.String(
-        validate=validate.OneOf(sorted(instruments())), metadata={"description": "For every figure that names none."}
+    name = Text(validate=_SHORT)
+    standard = Text(validate=_SHORT, metadata={"description": "Key of the standard it is claimed to follow."})
+    claimed_by = Text(validate=Choice([who.value for who in Claimant]))
+    instrument = Text(
+        validate=Choice(sorted(instruments())), metadata={"description": "For every figure that names none."}
     )
     dimensions = Figures(
         metadata={
@@ -126,24 +130,24 @@ class PatternSchema(Schema):
             },
         }
     )
-    seen = fields.Dict(
-        keys=fields.String(validate=_SHORT),
-        values=fields.String(validate=_SHORT),
+    seen = Texts(
+        keys=Text(validate=_SHORT),
+        values=Text(validate=_SHORT),
         metadata={"description": "What a look found, by feature: heel raised or level."},
     )
-    holes = fields.List(fields.Nested(HoleSchema), validate=validate.Length(max=24))
-    drawing_id = fields.String(validate=_NAME)
-    damage = fields.List(fields.String(validate=_SHORT), validate=validate.Length(max=12))
+    holes = ListOf(ObjectOf(HoleSchema), validate=Size(max=24))
+    drawing_id = Text(validate=_NAME)
+    damage = ListOf(Text(validate=_SHORT), validate=Size(max=12))
 
 
 class MountSchema(PatternSchema):
     """One side of a joint; its alternatives stand in ``patterns`` and inherit what they do not say."""
 
-    position = fields.String(
+    position = Text(
         required=True, validate=_SHORT, metadata={"description": "Place on the skate: frame, strap_instep, hub, axle …"}
     )
-    side = fields.String(validate=_SHORT, metadata={"description": "boot, frame, bearing …; left out, the usual one."})
-    patterns = fields.List(fields.Nested(PatternSchema), validate=validate.Length(min=1, max=16))
+    side = Text(validate=_SHORT, metadata={"description": "boot, frame, bearing …; left out, the usual one."})
+    patterns = ListOf(ObjectOf(PatternSchema), validate=Size(min=1, max=16))
 
     @post_load
     def build(self, data: dict[str, Any], **_kwargs: Any) -> Mount:
@@ -169,11 +173,11 @@ class MountSchema(PatternSchema):
                 merge(found, mount_read(whole, registry_in_use())[1])
 
 
-class SkateSchema(Schema):
+class SkateSchema(Strict):
     """A skate, or whatever of it the question is about."""
 
-    name = fields.String(validate=_NAME)
-    mounts = fields.List(fields.Nested(MountSchema), required=True, validate=validate.Length(min=1, max=24))
+    name = Text(validate=_NAME)
+    mounts = ListOf(ObjectOf(MountSchema), required=True, validate=Size(min=1, max=24))
 
     @post_load
     def build(self, data: dict[str, Any], **_kwargs: Any) -> Part:
@@ -181,12 +185,12 @@ class SkateSchema(Schema):
         return _built("", data)
 
 
-class PartSchema(Schema):
+class PartSchema(Strict):
     """A part to put on it."""
 
-    kind = fields.String(required=True, validate=_SHORT, metadata={"description": "frame, buckle, bearing, axle …"})
-    name = fields.String(validate=_NAME)
-    mounts = fields.List(fields.Nested(MountSchema), required=True, validate=validate.Length(min=1, max=24))
+    kind = Text(required=True, validate=_SHORT, metadata={"description": "frame, buckle, bearing, axle …"})
+    name = Text(validate=_NAME)
+    mounts = ListOf(ObjectOf(MountSchema), required=True, validate=Size(min=1, max=24))
 
     @post_load
     def build(self, data: dict[str, Any], **_kwargs: Any) -> Part:
@@ -194,7 +198,7 @@ class PartSchema(Schema):
         return _built(data["kind"], data)
 
 
-class SkateField(fields.Nested):
+class SkateField(ObjectOf):
     """A skate that is remembered once it was read."""
 
     def deserialize(self, value: Any, attr: str | None = None, data: Any = None, **kwargs: Any) -> Any:
@@ -202,7 +206,7 @@ class SkateField(fields.Nested):
         return _kept(value, Role.SKATE, super().deserialize(value, attr, data, **kwargs))
 
 
-class PartsField(fields.List[Part]):
+class PartsField(ListOf):
     """A list of parts, each remembered once it was read."""
 
     def deserialize(self, value: Any, attr: str | None = None, data: Any = None, **kwargs: Any) -> Any:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from marshmallow import ValidationError, fields, validate
+from marshmallow import ValidationError, fields
+
+from mountwright.web.faults import Bounds, Fault, fault
 
 
 class Number(fields.Float):
@@ -18,9 +20,17 @@ class Number(fields.Float):
     low, high : float
     """
 
+    default_error_messages: Any = {  # noqa: RUF012  # marshmallow's own way to set them
+        "required": fault("request.required"),
+        "null": fault("request.null"),
+        "invalid": [Fault("request.not_number", {"found": "something else"})],
+        "special": [Fault("request.not_number", {"found": "no finite number"})],
+        "too_large": [Fault("request.not_number", {"found": "too large a number"})],
+    }
+
     def __init__(self, low: float, high: float, **kwargs: Any) -> None:
         self.low, self.high = low, high
-        super().__init__(validate=validate.Range(low, high), **kwargs)
+        super().__init__(validate=Bounds(low, high), **kwargs)
 
     def deserialize(self, value: Any, attr: str | None = None, data: Any = None, **kwargs: Any) -> Any:
         """Give the number."""
@@ -30,7 +40,7 @@ class Number(fields.Float):
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
         if isinstance(value, str | bool):
-            raise ValidationError(f"Found {value!r}, expected a number.")
+            raise ValidationError(fault("request.not_number", value))
         found = super()._deserialize(value, attr, data, **kwargs)
         return value if type(value) is int else found
 

@@ -9,6 +9,8 @@ class FaultSchema(Schema):
     """One fault of a request."""
 
     pointer = fields.String(required=True, metadata={"description": "JSON pointer (RFC 6901) into the request."})
+    code = fields.String(required=True, metadata={"description": "Stable code of the fault."})
+    params = fields.Dict(required=True, metadata={"description": "What the sentence was made from."})
     detail = fields.String(required=True, metadata={"description": "What was found, expected, and what to do."})
 
 

@@ -1,0 +1,102 @@
+"""Faults of a request as codes and params, and the marshmallow fields and validators that speak in them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from marshmallow import Schema, fields, validate
+
+#: Of a value that was found, so much is repeated.
+_MOST_REPEATED = 60
+
+
+class Fault(NamedTuple):
+    """One thing that is wrong with a request.
+
+    Parameters
+    ----------
+    code : str
+        Of its sentence.
+    params : Mapping[str, str or float]
+    """
+
+    code: str
+    params: Mapping[str, str | float] = {}  # a Mapping: nobody may write to it
+
+
+def shown(value: object) -> str:
+    """Give a value as a sentence repeats it, cut where it is long."""
+    text = repr(value)
+    return text if len(text) <= _MOST_REPEATED else text[:_MOST_REPEATED] + "…"
+
+
+def fault(code: str, found: object = None, **params: str | float) -> list[Fault]:
+    """Give a single fault as marshmallow takes it, with what was found."""
+    return [Fault(code, {"found": shown(found), **params} if found is not None else params)]
+
+
+class Strict(Schema):
+    """A request's object: unknown fields are refused."""
+
+    error_messages: Any = {  # noqa: RUF012  # marshmallow's own way to set them
+        "unknown": Fault("request.unknown_field"),
+        "type": Fault("request.not_object"),
+    }
+
+
+_COMMON = {"required": fault("request.required"), "null": fault("request.null")}
+
+
+class Text(fields.String):
+    """A text."""
+
+    default_error_messages: Any = {**_COMMON, "invalid": fault("request.not_text")}  # noqa: RUF012  # as above
+
+
+class Flag(fields.Boolean):
+    """True or false, and nothing that stands for them."""
+
+    default_error_messages: Any = {**_COMMON, "invalid": fault("request.not_flag")}  # noqa: RUF012  # as above
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(truthy={True}, falsy={False}, **kwargs)
+
+
+class ListOf(fields.List[Any]):
+    """A list."""
+
+    default_error_messages: Any = {**_COMMON, "invalid": fault("request.not_list")}  # noqa: RUF012  # as above
+
+
+class ObjectOf(fields.Nested):
+    """An object with fields of its own."""
+
+    default_error_messages: Any = {**_COMMON, "type": fault("request.not_object")}  # noqa: RUF012  # as above
+
+
+class Texts(fields.Dict):
+    """An object whose fields are all texts."""
+
+    default_error_messages: Any = {**_COMMON, "invalid": fault("request.not_object")}  # noqa: RUF012  # as above
+
+
+class Size(validate.Length):
+    """How long a text or a list may be, both ends inclusive."""
+
+    def _format_error(self, value: Any, message: str) -> Any:  # noqa: ARG002  # the base's own sentence
+        return [Fault("request.size", {"found": len(value), "least": self.min or 0, "most": self.max or 0})]
+
+
+class Choice(validate.OneOf):
+    """One of some words."""
+
+    def _format_error(self, value: Any) -> Any:
+        return fault("request.choice", value, known=", ".join(str(choice) for choice in self.choices))
+
+
+class Bounds(validate.Range):
+    """Between two numbers, both inclusive."""
+
+    def _format_error(self, value: Any, message: str) -> Any:  # noqa: ARG002  # the base's own sentence
+        return fault("request.bounds", value, low=self.min, high=self.max)
