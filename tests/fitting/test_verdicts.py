@@ -228,3 +228,42 @@ def test_a_look_that_speaks_against_a_claim_is_taken_again(judge: Judge) -> None
 
     assert step is not None
     assert (StepKind.LOOK, "fastening") == (step.kind, step.what)
+
+
+def test_nothing_fits_while_a_claim_is_contradicted(judge: Judge) -> None:
+    """Said to be 165, measured as 195: a 195 frame may well go on, but somebody is wrong, and that comes first."""
+    measured = {"hole_spacing_mm": reading(195.1), "heel_step_mm": reading(10)}
+    boot, unclaimed = claimed("two-bolt-165", figures=measured), Pattern(figures=measured)
+    frame = claimed("two-bolt-195")
+
+    assert Verdict.CANNOT_TELL is judge(boot, frame).verdict
+    assert judge(boot, frame).parts[0].probability > 0.95
+    assert Verdict.FITS is judge(unclaimed, frame).verdict
+
+
+def test_no_adapter_is_promised_while_a_claim_is_contradicted(judge: Judge) -> None:
+    """Said to be 165, measured as 195: the plate for 195 may be the way, but not before it is known which is wrong."""
+    measured = {"hole_spacing_mm": reading(195.1), "heel_step_mm": reading(10)}
+    boot, unclaimed = claimed("two-bolt-165", figures=measured), claimed("two-bolt-195", figures=measured)
+    frame = claimed("two-bolt-165")
+
+    assert Verdict.CANNOT_TELL is judge(boot, frame).verdict
+    assert Verdict.FITS_WITH_PARTS is judge(unclaimed, frame).verdict
+
+
+def test_a_sellers_word_sends_a_plate_but_drills_nothing(judge: Judge) -> None:
+    """Both are 0.975 sure: enough for an adapter that can be taken off, not for rivets that cannot be put back."""
+    frame = claimed("two-bolt-165")
+
+    assert Verdict.FITS_WITH_PARTS is judge(claimed("two-bolt-195", Claimant.SELLER), frame).verdict
+    assert Verdict.CANNOT_TELL is judge(claimed("riveted", Claimant.SELLER), frame).verdict
+
+
+def test_a_look_and_readings_together_can_rule_a_claim_out(judge: Judge) -> None:
+    """Each is just possible by itself; 0.6 mm of spacing and 1.1 mm of heel step beside a raised heel are not."""
+    measured = {"hole_spacing_mm": reading(165.6), "heel_step_mm": reading(8.9)}
+    boot = claimed("two-bolt-165", Claimant.BENCH, figures=measured, seen={"heel": "raised"})
+    (joint,) = judge(boot, claimed("two-bolt-165")).parts[0].joints
+
+    assert ["two-bolt-165"] == [found.standard for found in joint.contradictions]
+    assert "two-bolt-165" != joint.standards[0]
