@@ -145,6 +145,11 @@ def test_a_near_miss_is_offered(client: FlaskClient) -> None:
     assert "'two-bolt-165'" in refused(client, changed(f"{M}/standard", "two-bolt-16"))[f"{M}/standard"]
 
 
+def test_a_name_that_the_trade_uses_leads_to_the_key(client: FlaskClient) -> None:
+    """An open system's usual name is understood, though the key says what it is by dimension."""
+    assert "Did you mean 'flat-167'?" in refused(client, changed(f"{M}/standard", "UFS"))[f"{M}/standard"]
+
+
 @pytest.mark.parametrize(
     ("body", "status", "code"),
     [

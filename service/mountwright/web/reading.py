@@ -132,15 +132,17 @@ def _check_claim(
     if standard is None and claimed_by is not None:
         faults["standard"] = fault("request.no_standard")
     if standard is not None and all(installed.key != standard for installed in registry.at(position)):
+        names = {name: installed.key for installed in registry.at(position) for name in installed.also_known_as}
         known = [installed.key for installed in registry.at(position)]
-        faults["standard"] = _unknown(standard, known, f"standard at {position}")
+        faults["standard"] = _unknown(standard, known, f"standard at {position}", names.get(standard))
 
 
-def _unknown(found: str, known: Sequence[str], what: str) -> list[Fault]:
+def _unknown(found: str, known: Sequence[str], what: str, meant: str | None = None) -> list[Fault]:
+    """Say what was expected, and what was meant: given, or the nearest spelling."""
     if not known:
         return fault("request.nothing_installed", found, what=what)
     listed = ", ".join(sorted(known))
-    near = difflib.get_close_matches(found, known, n=1)
+    near = [meant] if meant else difflib.get_close_matches(found, known, n=1)
     if near:
         return fault("request.unknown_name_near", found, what=what, known=listed, near=repr(near[0]))
     return fault("request.unknown_name", found, what=what, known=listed)
