@@ -6,10 +6,16 @@
     ├── InvalidQuantityError     a number that cannot be a length, angle or doubt
     ├── InvalidHoleError         a hole that cannot be
     ├── InvalidMountError        a mount that contradicts itself
+    ├── InvalidSpecError         a spec of an article that contradicts itself
     ├── PatternError             two hole patterns that cannot be compared
     ├── StandardsFileError       a standards file with faults, all of them listed
     ├── PluginError              a plugin that cannot be taken in
-    └── SettingsError            an environment variable that cannot be used
+    ├── SettingsError            an environment variable that cannot be used
+    └── CatalogueError           the catalogue cannot be used
+        ├── CatalogueAwayError       its database is not to be reached, is full or kept by another writer
+        ├── CatalogueSchemaError     its tables are not those of this release
+        ├── FamilyCycleError         families that inherit from each other in a ring
+        └── ImportRunsError          another file is being brought in
 """
 
 from __future__ import annotations
@@ -45,6 +51,14 @@ class InvalidMountError(MountwrightError, ValueError):
         super().__init__(f"{where}: {found}, expected {expected}")
 
 
+class InvalidSpecError(MountwrightError, ValueError):
+    """A spec of an article that contradicts itself."""
+
+    def __init__(self, where: str, found: str, expected: str) -> None:
+        self.where, self.found, self.expected = where, found, expected
+        super().__init__(f"{where}: found {found}, expected {expected}")
+
+
 class PatternError(MountwrightError, ValueError):
     """Two hole patterns that cannot be compared."""
 
@@ -75,3 +89,38 @@ class SettingsError(MountwrightError, ValueError):
     def __init__(self, variable: str, found: str, expected: str) -> None:
         self.variable, self.found, self.expected = variable, found, expected
         super().__init__(f"{variable}: found {found!r}, expected {expected}")
+
+
+class CatalogueError(MountwrightError):
+    """The catalogue cannot be used."""
+
+
+class CatalogueAwayError(CatalogueError):
+    """The catalogue's database is not to be reached, is full, or kept by another writer."""
+
+    def __init__(self, reason: str) -> None:
+        self.reason = reason
+        super().__init__(f"the catalogue's database does not answer: {reason}")
+
+
+class CatalogueSchemaError(CatalogueError):
+    """The catalogue's tables are not those of this release."""
+
+    def __init__(self, where: str, found: str, expected: str, remedy: str) -> None:
+        self.where, self.found, self.expected, self.remedy = where, found, expected, remedy
+        super().__init__(f"catalogue at {where}: found {found}, expected {expected}; {remedy}")
+
+
+class FamilyCycleError(CatalogueError, ValueError):
+    """Families that inherit from each other in a ring."""
+
+    def __init__(self, ring: Sequence[str]) -> None:
+        self.ring = tuple(ring)
+        super().__init__("families inherit in a ring: " + " from ".join(self.ring))
+
+
+class ImportRunsError(CatalogueError):
+    """Another file is being brought in; there is one import at a time."""
+
+    def __init__(self) -> None:
+        super().__init__("another import is running; wait for it to end")
