@@ -149,6 +149,30 @@ SLIPS = {
         ('resolves = ["goes_round"]', 'resolves = ["goes_round"]\ncautions = ["quiet"]'),
         "conversions[0]: cautions: 'quiet' has no sentence in [messages]",
     ),
+    "reach of nothing": (
+        ("plausible = [10, 60]\n", "plausible = [10, 60]\nreach_mm = 0\n"),
+        "dimensions.width_mm: reach_mm: found 0, expected a number from 0.001 to 1e+09",
+    ),
+    "reach below nothing": (
+        ("plausible = [10, 60]\n", "plausible = [10, 60]\nreach_mm = -3\n"),
+        "dimensions.width_mm: reach_mm: found -3, expected a number from 0.001 to 1e+09",
+    ),
+    "reach that is no number": (
+        ("plausible = [10, 60]\n", 'plausible = [10, 60]\nreach_mm = "3"\n'),
+        "dimensions.width_mm: reach_mm: found '3', expected a number",
+    ),
+    "reach in another unit": (
+        ("plausible = [10, 60]\n", "plausible = [10, 60]\nreach_deg = 3\n"),
+        "dimensions.width_mm: reach_deg: expected reach_mm, in the unit of the dimension's name",
+    ),
+    "reach without a unit": (
+        ("plausible = [10, 60]\n", "plausible = [10, 60]\nreach = 3\n"),
+        "dimensions.width_mm: reach: unknown field, expected one of measure, plausible, reach_deg, reach_mm, sides",
+    ),
+    "reach of what one side has": (
+        ("plausible = [-45, 45]\n", "plausible = [-45, 45]\nreach_deg = 3\n"),
+        "dimensions.tilt_deg: reach_deg: found with one side, expected a dimension that two sides have",
+    ),
     "sentence without a word": (
         ('loud = "It rings."', 'loud = ""'),
         "file: messages.loud: found '', expected a text",

@@ -45,6 +45,13 @@ class TestFamily:
         assert (("bar", "bell"), ("bell",)) == (width.sides, tilt.sides)
         assert width.measure == "Across the clamp."
 
+    def test_has_the_reach_of_a_dimension_where_the_file_says_one(self, standards_text: Callable[..., str]) -> None:
+        """... has how far sides may differ at most, in thousandths, and nothing where nobody vouches for it."""
+        text = standards_text().replace("plausible = [10, 60]\n", "plausible = [10, 60]\nreach_mm = 2.5\n")
+        dimensions = read_standards(text, "bells.toml").family.dimensions
+
+        assert (2500, None) == (dimensions["width_mm"].reach, dimensions["tilt_deg"].reach)
+
     def test_has_looks_that_read_a_dimension_or_only_tell_apart(self, bells: StandardSet) -> None:
         """... has looks of which an answer reads a dimension coarsely, or nothing."""
         look = bells.family.looks["clamp"]

@@ -17,11 +17,13 @@ from types import MappingProxyType
 import pytest
 from scipy import integrate, stats
 
-from mountwright.fitting.answers import JointAnswer
+from mountwright.fitting.answers import JointAnswer, PartAnswer
 from mountwright.fitting.beliefs import Beliefs, Spread, beliefs_about
 from mountwright.fitting.estimates import Estimates, Stake, estimates
+from mountwright.fitting.evidence import Attested, Counted, Source, Tally, evidence_estimates, experienced
 from mountwright.fitting.information import drop_by_reading, entropy
 from mountwright.fitting.joints import Bench, judged
+from mountwright.fitting.verdict import Verdict
 from mountwright.measure.conformity import conformance_probability
 from mountwright.measure.quantity import Estimate, Limits, Quantity, thousandths
 from mountwright.measure.uncertainty import combined, rectangular
@@ -196,6 +198,18 @@ def test_slots_let_167_pass_on_165_as_computed_apart(given: Given, value: float,
     apart = Estimate(2000, combined([side, side]))
     limits = Limits(-float(given["limit"]) * 1000, float(given["limit"]) * 1000)
     assert value == pytest.approx(conformance_probability(apart, limits), abs=last_digit)
+
+
+@pytest.mark.published("models", "probability after outcomes")
+def test_outcomes_move_a_probability_as_computed_apart(given: Given, value: float, last_digit: float) -> None:
+    """Reports of full weight beside a geometry that counts as fifty move its probability to the tabled one."""
+    outcomes = {"successes": Attested.FITTED, "failures": Attested.DID_NOT_GO_ON}
+    tally = Tally(
+        tuple(Counted(outcomes[name], None, Source.BENCH, int(given[name])) for name in outcomes if name in given)
+    )
+    part = PartAnswer(Verdict.CANNOT_TELL, float(given["prior"]), 1.0, (), None)
+    after = experienced(part, tally, estimates(), Stake.SHIPPING, evidence_estimates())
+    assert value == pytest.approx(after.probability, abs=last_digit)
 
 
 def _believed(given: Given, registry: Registry) -> Beliefs:

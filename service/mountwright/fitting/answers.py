@@ -107,14 +107,62 @@ class JointAnswer(NamedTuple):
     fault: str = ""
 
 
+class Reports(NamedTuple):
+    """How many reports of a pair there are, and what they weigh together."""
+
+    times: int
+    weight: float
+
+
+class Experience(NamedTuple):
+    """What a part's answer owes to pairs that were tried.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        What the geometry says by itself.
+    probability, probability_at_most : float
+        The geometry's own bounds.
+    share_of_geometry, share_of_experience : float
+        Of the answer; together 1.
+    successes, failures : Reports
+        Of what the geometry's verdict says; beside doubt or a no, of going on as it comes.
+    conflict : bool
+        The geometry says that it goes on and somebody found otherwise, or that it does not and it did.
+    """
+
+    verdict: Verdict
+    probability: float
+    probability_at_most: float
+    share_of_geometry: float
+    share_of_experience: float
+    successes: Reports
+    failures: Reports
+    conflict: bool
+
+
+class VersionVerdict(NamedTuple):
+    """How one version of a model takes a part; ``mark`` is what one sees that tells it from its namesakes."""
+
+    sku: str
+    version: str
+    mark: str
+    verdict: Verdict
+
+
 class PartAnswer(NamedTuple):
-    """One part of a request: the worst of its joints."""
+    """One part of a request: the worst of its joints, moved by experience where there is any.
+
+    ``versions`` tells the verdict for each version of a skate that was given by its model's name.
+    """
 
     verdict: Verdict
     probability: float
     probability_at_most: float
     joints: tuple[JointAnswer, ...]
     next_step: NextStep | None
+    experience: Experience | None = None
+    versions: tuple[VersionVerdict, ...] = ()
 
 
 class FitAnswer(NamedTuple):

@@ -68,17 +68,25 @@ class Belief(NamedTuple):
         return self.standard.key if self.standard else ""
 
 
+#: Stands for the claimant where a piece in hand is not as the catalogue has it.
+CATALOGUE = "catalogue"
+
+
 @dataclass(frozen=True)
 class Contradiction:
-    """A claim that the readings speak against.
+    """A claim, or an entry of the catalogue, that the readings speak against.
 
     Parameters
     ----------
-    side, standard, claimed_by : str
+    side : str
+    standard : str
+        Empty where none is claimed.
+    claimed_by : str
+        A claimant, or ``catalogue``.
     what : str
-        The dimension farthest out, or the feature that was seen otherwise.
+        The dimension farthest out, the feature that was seen otherwise, ``standard`` or ``drawing_id``.
     found, expected : float or str
-        Thousandths of the dimension's unit, or the feature's answers.
+        Thousandths of the dimension's unit, or words.
     """
 
     side: str
@@ -168,6 +176,8 @@ def beliefs_about(
     contradiction = None
     if pattern.standard is not None and (evidence.readings or evidence.features):
         contradiction = _contradiction(pattern, side, kinds, scored, evidence)
+    if contradiction is None and pattern.disputes:
+        contradiction = _disputed(pattern, side)
     return Beliefs(tuple(each), contradiction, evidence.readings)
 
 
@@ -208,9 +218,13 @@ def _priors(
     count = len(keys)
     if not count:
         return [1.0]
-    if claimed_by is None or standard not in keys:
+    if claimed_by is None:
         return [(1 - estimates.unclaimed_none) / count] * count + [estimates.unclaimed_none]
     right = estimates.claim_is_right[claimed_by]
+    if standard not in keys:
+        # Claimed to be something else than these: they share what a wrong claim leaves.
+        shared = (1 - right) * estimates.others_share
+        return [shared / count] * count + [1 - shared]
     shared = (1 - right) * estimates.others_share if count > 1 else 0.0
     others = [right if key == standard else shared / (count - 1) for key in keys]
     return [*others, 1 - right - shared]
@@ -310,17 +324,23 @@ def _score_repeated(kind: _Kind, evidence: _Evidence, estimates: Estimates) -> t
     log, distance, explained, expected = kind.log_prior, 0.0, 0, dict(kind.expected)
     for dimension, figure, log_width in evidence.readings:
         prior = expected.get(dimension)
-        if prior is None:
+        if prior is None or (dimension not in kind.expected and _clash(prior, figure)):
             log -= log_width
-            expected[dimension] = figure
+            expected.setdefault(dimension, figure)
             continue
         out = squared_distance(prior, figure)
         log += log_density(out, prior, figure)
         distance += out
         explained += 1
         expected[dimension] = updated(prior, figure)
-    log = -math.inf if is_contradicted(distance, explained) else log + _told(kind.standard, evidence, estimates)
-    return log, distance
+    # What explains nothing is never out, so that something is always left.
+    is_out = kind.standard is not None and is_contradicted(distance, explained)
+    return -math.inf if is_out else log + _told(kind.standard, evidence, estimates), distance
+
+
+def _clash(first: Estimate, second: Estimate) -> bool:
+    """Tell whether two readings contradict each other: then the first stands, for a measurement comes before a look."""
+    return is_contradicted(squared_distance(first, second), 1)
 
 
 def _side_under(kind: _Kind, alive: bool, pattern: Pattern, side: str, evidence: _Evidence) -> JointSide:
@@ -330,7 +350,10 @@ def _side_under(kind: _Kind, alive: bool, pattern: Pattern, side: str, evidence:
         figures = {**figures, **evidence.others}
         for dimension, figure, _ in evidence.readings:
             prior = figures.get(dimension)
-            figures[dimension] = figure if prior is None else updated(prior, figure)
+            if prior is None:
+                figures[dimension] = figure
+            elif dimension in kind.expected or not _clash(prior, figure):
+                figures[dimension] = updated(prior, figure)
     features = pattern.seen
     if kind.standard:
         features = {**kind.standard.features, **features} if features else kind.standard.features
@@ -384,6 +407,11 @@ def _contradiction(
             out = _worst_reading(kind, distance, evidence) or _seen_otherwise(kind.standard, evidence)
             return Contradiction(side, kind.standard.key, str(pattern.claimed_by), *out) if out else None
     return None
+
+
+def _disputed(pattern: Pattern, side: str) -> Contradiction:
+    what, found, expected = pattern.disputes[0]
+    return Contradiction(side, pattern.standard or "", CATALOGUE, what, found, expected)
 
 
 def _worst_reading(kind: _Kind, distance: float, evidence: _Evidence) -> tuple[str, float, float] | None:

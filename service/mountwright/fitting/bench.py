@@ -22,15 +22,16 @@ class Bench:
     def __init__(self, registry: Registry, estimates: Estimates, stake: Stake) -> None:
         self.registry, self.estimates, self.stake = registry, estimates, stake
         self.threshold = estimates.threshold(stake)
-        self._held: dict[int, tuple[Pattern, Beliefs]] = {}
+        self._held: dict[tuple[int, str, str], tuple[Pattern, Beliefs]] = {}
 
     def believed(self, pattern: Pattern, mount: Mount) -> tuple[Pattern, Beliefs]:
         """Give a pattern with what is believed of it."""
-        held = self._held.get(id(pattern))
+        key = id(pattern), mount.position, mount.side
+        held = self._held.get(key)
         if held is None:
             beliefs = beliefs_about(
                 pattern, mount.position, mount.side, self.registry, self.estimates, Spread.CONFORMING, NEGLIGIBLE
             )
             # The pattern is kept with its beliefs, so that no other can be given its identity meanwhile.
-            held = self._held[id(pattern)] = (pattern, beliefs)
+            held = self._held[key] = (pattern, beliefs)
         return held

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from mountwright.fitting.answers import NextStep, StepKind
 from mountwright.fitting.beliefs import Belief, Beliefs, Contradiction, Reading, Spread, beliefs_about, unread_figures
 from mountwright.fitting.estimates import Estimates
 from mountwright.fitting.next_step import best_look, best_reading, finer_reading
+from mountwright.fitting.uninstalled import step_to_install
 from mountwright.measure.updating import CHI_SQUARE_95_ONE, squared_distance
 from mountwright.mounts.mount import Mount, Pattern
 from mountwright.mounts.registry import Registry
@@ -80,14 +81,16 @@ def identified(mount: Mount, registry: Registry, estimates: Estimates) -> tuple[
 def _identified(pattern: Pattern, mount: Mount, registry: Registry, estimates: Estimates) -> Identification:
     beliefs = beliefs_about(pattern, mount.position, mount.side, registry, estimates, Spread.MET)
     candidates = tuple(_candidate(belief, beliefs.readings, mount.side) for belief in beliefs.each)
-    finding = _finding(beliefs, estimates)
+    to_install = step_to_install((replace(mount, patterns=(pattern,)),), registry)
+    # A mount that is said to follow what nobody installed is not told by the standards that are.
+    finding = Finding.UNKNOWN if to_install else _finding(beliefs, estimates)
     return Identification(
         pattern=pattern.name,
         finding=finding,
         candidates=candidates,
         nearest=_nearest(beliefs, candidates) if finding is Finding.UNKNOWN else None,
         contradiction=beliefs.contradiction,
-        next_step=_next_step(finding, beliefs, pattern, mount, registry, estimates),
+        next_step=to_install or _next_step(finding, beliefs, pattern, mount, registry, estimates),
     )
 
 

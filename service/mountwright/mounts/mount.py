@@ -13,7 +13,7 @@ from mountwright.mounts.holes import Hole
 
 
 class Claimant(StrEnum):
-    """Who says that a mount follows a standard."""
+    """Who says that a mount follows a standard, the most trusted first."""
 
     BENCH = "bench"
     MAKER = "maker"
@@ -27,6 +27,22 @@ class Setting(NamedTuple):
     dimension: str
     value: int
     lock: str
+
+
+class Dispute(NamedTuple):
+    """A piece in hand and its entry in the catalogue that do not agree.
+
+    Parameters
+    ----------
+    what : str
+        A dimension, a feature, ``standard`` or ``drawing_id``.
+    found, expected : int or str
+        On the piece, and by the catalogue: thousandths of the dimension's unit, or words.
+    """
+
+    what: str
+    found: int | str
+    expected: int | str
 
 
 @dataclass(frozen=True)
@@ -50,6 +66,8 @@ class Pattern:
     damage : tuple of str
     settings : tuple of Setting
         Of what can be adjusted, once it was put somewhere.
+    disputes : tuple of Dispute
+        Between the piece in hand and the catalogue; each holds a fit back until it is settled.
 
     Raises
     ------
@@ -66,6 +84,7 @@ class Pattern:
     drawing_id: str | None = None
     damage: tuple[str, ...] = ()
     settings: tuple[Setting, ...] = ()
+    disputes: tuple[Dispute, ...] = ()
 
     def __post_init__(self) -> None:
         if (self.standard is None) != (self.claimed_by is None):

@@ -24,12 +24,16 @@ class Dimension:
         Thousandths, inclusive; a figure beyond is a slip of the pen.
     measure : str
         How to take it.
+    reach : int or None
+        Thousandths: sides whose figures differ by more never go together, whatever holes of ordinary size they
+        have and whichever standard they follow; None where nobody vouches for such a bound.
     """
 
     name: str
     sides: tuple[str, ...]
     plausible: Limits
     measure: str
+    reach: int | None = None
 
 
 class Nominal(NamedTuple):

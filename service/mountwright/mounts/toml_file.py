@@ -155,9 +155,24 @@ def _dimension(name: str, table: Table, sides: tuple[str, ...]) -> Dimension:
         table.fault(f"unit missing: the name must end in {' or '.join('_' + unit for unit in UNITS)}")
     low, high = table.pair("plausible")
     limits = Limits(None, None) if table.is_faulty("plausible") else limits_between(table, low, high)
-    found = Dimension(name, _sides(table, sides), limits, table.text("measure"))
+    measured_on = _sides(table, sides)
+    found = Dimension(name, measured_on, limits, table.text("measure"), _reach(table, unit_of(name), measured_on))
     table.nothing_else()
     return found
+
+
+def _reach(table: Table, unit: str, sides: Sequence[str]) -> int | None:
+    """Read how far two sides may differ at most; None where the file does not say."""
+    for other in UNITS:
+        # Told as a wrong unit, and not as a field that nobody knows.
+        if table.value(f"reach_{other}", None) is not None and unit and other != unit:
+            table.fault(f"reach_{other}: expected reach_{unit}, in the unit of the dimension's name")
+    field = f"reach_{unit}"
+    if field not in table.names():
+        return None
+    if len(set(sides)) == 1:
+        table.fault(f"{field}: found with one side, expected a dimension that two sides have")
+    return thousandths(table.number(field, least=LEAST_MM))
 
 
 def _sides(table: Table, sides: tuple[str, ...]) -> tuple[str, ...]:
