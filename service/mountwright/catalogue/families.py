@@ -1,0 +1,117 @@
+"""Families: mounts declared once for a run of sizes and years, inherited by the skates that name them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+import orjson
+from sqlalchemy import Connection, bindparam, select
+
+from mountwright.catalogue.documents import Json
+from mountwright.catalogue.tables import FAMILIES
+from mountwright.errors import FamilyCycleError
+
+#: Spans of a family, by the family's key.
+Spans = Mapping[str, Sequence[Json]]
+
+_OF = select(FAMILIES.c.family, FAMILIES.c.document).where(FAMILIES.c.family.in_(bindparam("keys", expanding=True)))
+_CHILDREN = select(FAMILIES.c.family).where(FAMILIES.c.parent.in_(bindparam("keys", expanding=True))).distinct()
+
+
+def spans_of(connection: Connection, families: Iterable[str]) -> Spans:
+    """Give the spans of families and of all that they inherit from."""
+    found: dict[str, list[Json]] = {}
+    wanted = {key for key in families if key}
+    while wanted:
+        for key in wanted:
+            found[key] = []
+        for family, document in connection.execute(_OF.order_by(FAMILIES.c.span), {"keys": sorted(wanted)}):
+            found[family].append(orjson.loads(document))
+        wanted = {span["parent"] for key in wanted for span in found[key] if "parent" in span} - found.keys()
+    return found
+
+
+def heirs_of(connection: Connection, families: Iterable[str]) -> set[str]:
+    """Give families and all that inherit from them."""
+    heirs: set[str] = set()
+    wanted = set(families)
+    while wanted:
+        heirs |= wanted
+        wanted = set(connection.scalars(_CHILDREN, {"keys": sorted(wanted)})) - heirs
+    return heirs
+
+
+def require_no_ring(spans: Spans) -> None:
+    """Raise when a family inherits from itself.
+
+    Raises
+    ------
+    FamilyCycleError
+        With the ring, from the first of its families by key.
+    """
+    for start in sorted(spans):
+        _climb(start, (), spans)
+
+
+def _climb(family: str, way: tuple[str, ...], spans: Spans) -> None:
+    if family in way:
+        raise FamilyCycleError((*way[way.index(family) :], family))
+    for parent in parents_of(family, spans):
+        _climb(parent, (*way, family), spans)
+
+
+def parents_of(family: str, spans: Spans) -> list[str]:
+    """Give what a family inherits from, each once, by key."""
+    return sorted({span["parent"] for span in spans.get(family, ()) if "parent" in span})
+
+
+def inherited(skate: Mapping[str, Any], spans: Spans) -> list[Json]:
+    """Give the mounts that a skate inherits, those of its own family first.
+
+    Parameters
+    ----------
+    skate : Mapping
+        Its record; ``family`` names where it belongs.
+    spans : Spans
+        Of that family and of all that it inherits from.
+    """
+    mounts: list[Json] = []
+    wanted = [skate["family"]] if skate.get("family") else []
+    while wanted:
+        for family in wanted:
+            mounts += [
+                mount for span in spans.get(family, ()) if _covers(span, skate) for mount in span.get("mounts", ())
+            ]
+        wanted = sorted({parent for family in wanted for parent in parents_of(family, spans)})
+    return mounts
+
+
+def is_split(skate: Mapping[str, Any], spans: Spans) -> bool:
+    """Tell whether some span of the skate's family holds for a part of its sizes or years only."""
+    return any(_overlaps(span, skate) and not _covers(span, skate) for family in spans for span in spans[family])
+
+
+_RUNS = (("eu_size_from", "eu_size_to"), ("made_from", "made_to"))
+
+
+def _covers(span: Mapping[str, Any], skate: Mapping[str, Any]) -> bool:
+    return all(
+        _least(span, low) <= _least(skate, low) and _most(skate, high) <= _most(span, high) for low, high in _RUNS
+    )
+
+
+def _overlaps(span: Mapping[str, Any], skate: Mapping[str, Any]) -> bool:
+    return all(
+        _least(span, low) <= _most(skate, high) and _least(skate, low) <= _most(span, high) for low, high in _RUNS
+    )
+
+
+def _least(record: Mapping[str, Any], name: str) -> float:
+    found: float | None = record.get(name)
+    return float("-inf") if found is None else found
+
+
+def _most(record: Mapping[str, Any], name: str) -> float:
+    found: float | None = record.get(name)
+    return float("inf") if found is None else found
