@@ -6,21 +6,36 @@ from dataclasses import FrozenInstanceError
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from mountwright.errors import SettingsError
-from mountwright.settings import Settings
+from mountwright.settings import Reads, Settings
+
+#: The counts of bytes, each with the name of what it becomes.
+BYTES = {"MOUNTWRIGHT_MAX_BODY_BYTES": "max_body_bytes", "MOUNTWRIGHT_MAX_IMPORT_BYTES": "max_import_bytes"}
+
+NAMES = (
+    "MOUNTWRIGHT_STANDARDS_DIR",
+    "MOUNTWRIGHT_BLOCKED_PLUGINS",
+    "MOUNTWRIGHT_DATABASE",
+    "MOUNTWRIGHT_READS",
+    *BYTES,
+)
+
+COUNTS = st.integers(1, 10**12)
 
 
 def test_nothing_has_to_be_set() -> None:
-    """Without a variable there is no folder, nothing is blocked and a body may have 256 KiB."""
-    assert Settings(None, frozenset(), 262_144) == Settings.from_env({})
+    """Without a variable all is as in the README: a file for the catalogue, open reads, 256 KiB and 64 MiB at most."""
+    usual = Settings(None, frozenset(), 262_144, "sqlite:///mountwright.db", Reads.OPEN, 67_108_864)
+
+    assert usual == Settings.from_env({})
 
 
 def test_empty_variables_count_as_not_set() -> None:
     """A variable that is there and empty, as a container's settings file leaves it, is as good as none."""
-    names = ("MOUNTWRIGHT_STANDARDS_DIR", "MOUNTWRIGHT_BLOCKED_PLUGINS", "MOUNTWRIGHT_MAX_BODY_BYTES")
-
-    assert Settings() == Settings.from_env(dict.fromkeys(names, ""))
+    assert Settings() == Settings.from_env(dict.fromkeys(NAMES, ""))
 
 
 def test_the_environment_of_the_process_is_read_unless_another_is_given(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -55,22 +70,63 @@ def test_blocked_names_are_separated_by_commas(given: str, expected: set[str]) -
     assert expected == Settings.from_env({"MOUNTWRIGHT_BLOCKED_PLUGINS": given}).blocked_plugins
 
 
+@pytest.mark.parametrize("name", BYTES)
 @pytest.mark.parametrize("given", ["1", "262144"])
-def test_a_body_may_have_any_whole_number_of_bytes(given: str) -> None:
-    """The largest body is a whole number, from one byte on."""
-    assert int(given) == Settings.from_env({"MOUNTWRIGHT_MAX_BODY_BYTES": given}).max_body_bytes
+def test_a_body_or_a_file_may_have_any_whole_number_of_bytes(name: str, given: str) -> None:
+    """The largest body, and the largest file to import, is a whole number, from one byte on."""
+    assert int(given) == getattr(Settings.from_env({name: given}), BYTES[name])
 
 
+@pytest.mark.parametrize("name", BYTES)
 @pytest.mark.parametrize("given", ["0", "-1", "1.5", "1e6", "256k", " 1", "²"])
-def test_what_is_no_number_of_bytes_is_refused_by_name(given: str) -> None:
+def test_what_is_no_number_of_bytes_is_refused_by_name(name: str, given: str) -> None:
     """A number of 0 or less, a broken one and a text are refused; variable and value are named."""
     with pytest.raises(SettingsError) as caught:
-        Settings.from_env({"MOUNTWRIGHT_MAX_BODY_BYTES": given})
+        Settings.from_env({name: given})
 
-    assert f"MOUNTWRIGHT_MAX_BODY_BYTES: found {given!r}, expected a whole number above 0" == str(caught.value)
+    assert f"{name}: found {given!r}, expected a whole number above 0" == str(caught.value)
+
+
+def test_the_database_is_taken_as_it_is() -> None:
+    """Whoever opens the database judges its address."""
+    assert (
+        "postgresql://club@db/skates"
+        == Settings.from_env({"MOUNTWRIGHT_DATABASE": "postgresql://club@db/skates"}).database
+    )
+
+
+@pytest.mark.parametrize("reads", Reads)
+def test_reads_are_open_or_keyed(reads: Reads) -> None:
+    """Both words are taken as they are written."""
+    assert reads is Settings.from_env({"MOUNTWRIGHT_READS": reads.value}).reads
+
+
+@pytest.mark.parametrize("given", ["Keyed", "closed", " open", "1"])
+def test_another_word_for_reads_is_refused_with_those_to_choose_from(given: str) -> None:
+    """Reads that were meant to be keyed are never left open by a slip of the pen."""
+    with pytest.raises(SettingsError) as caught:
+        Settings.from_env({"MOUNTWRIGHT_READS": given})
+
+    assert f"MOUNTWRIGHT_READS: found {given!r}, expected open or keyed" == str(caught.value)
 
 
 def test_settings_do_not_change() -> None:
     """Settings are read once: nobody can change them afterwards."""
     with pytest.raises(FrozenInstanceError):
         Settings().max_body_bytes = 0  # type: ignore[misc]  # it is the point
+
+
+@pytest.mark.parametrize("folder", [None, Path(__file__).parent])
+@given(blocked=st.frozensets(st.from_regex(r"[a-z_]+", fullmatch=True)), reads=st.sampled_from(Reads), size=COUNTS)
+def test_another_process_reads_the_same_settings(
+    folder: Path | None, blocked: frozenset[str], reads: Reads, size: int
+) -> None:
+    """What settings are handed on as is read as the same settings again."""
+    settings = Settings(folder, blocked, size, "postgresql://club:secret@db/skates", reads, size + 1)
+
+    assert settings == Settings.from_env(settings.to_env())
+
+
+def test_every_setting_is_handed_on() -> None:
+    """A variable that is left out would be taken from the environment of whoever hands on."""
+    assert set(NAMES) == set(Settings().to_env())

@@ -6,6 +6,8 @@ from importlib.metadata import version
 
 from flask import Flask
 
+from mountwright.catalogue.engines import Engines, opened
+from mountwright.catalogue.schema import is_new, require_current, upgrade
 from mountwright.fitting.estimates import estimates
 from mountwright.messages import catalogue
 from mountwright.mounts.discovery import discovered
@@ -13,10 +15,23 @@ from mountwright.settings import Settings
 from mountwright.web.blueprint import Contract
 from mountwright.web.json_provider import OrjsonProvider
 from mountwright.web.problems import MAX_BODY_BYTES, register_problems
-from mountwright.web.resources import fit_checks, health, mount_identifications, standards
+from mountwright.web.resources import (
+    candidates,
+    fit_checks,
+    health,
+    imports,
+    mount_identifications,
+    outcomes,
+    parts,
+    skates,
+    standards,
+)
+from mountwright.web.security import Keyring, register_security
+from mountwright.web.shelf import Shelf
+from mountwright.web.staleness import register_staleness
 from mountwright.web.workshop import EXTENSION, Workshop
 
-_RESOURCES = (fit_checks, mount_identifications, standards, health)
+_RESOURCES = (fit_checks, mount_identifications, standards, skates, candidates, parts, imports, outcomes, health)
 
 
 def create_workshop(settings: Settings | None = None) -> Workshop:
@@ -31,7 +46,21 @@ def create_workshop(settings: Settings | None = None) -> Workshop:
     """
     settings = settings or Settings.from_env()
     registry = discovered(settings.standards_dir, settings.blocked_plugins, package_version=version("mountwright"))
-    return Workshop(registry, estimates(), catalogue(registry.messages))
+    engines = opened(settings.database)
+    return Workshop(registry, estimates(), catalogue(registry.messages), engines, Shelf(engines, registry), settings)
+
+
+def ready_catalogue(engines: Engines) -> None:
+    """Make the embedded catalogue where there is none yet; any other has to have the form of this release.
+
+    Raises
+    ------
+    CatalogueError
+        When it cannot be reached, or has older or newer tables.
+    """
+    if is_new(engines):
+        upgrade(engines)
+    require_current(engines)
 
 
 def create_app(settings: Settings | None = None) -> Flask:
@@ -43,9 +72,12 @@ def create_app(settings: Settings | None = None) -> Flask:
         When a plugin of this distribution is broken.
     SettingsError
         For an environment variable that cannot be used.
+    CatalogueError
+        When the catalogue cannot be reached, or has older or newer tables.
     """
     settings = settings or Settings.from_env()
     workshop = create_workshop(settings)
+    ready_catalogue(workshop.engines)
     app = Flask("mountwright", static_folder=None)
     app.json = OrjsonProvider(app)
     app.config.update(
@@ -60,6 +92,8 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.config[MAX_BODY_BYTES] = settings.max_body_bytes
     app.extensions[EXTENSION] = workshop
     register_problems(app, workshop.messages)
+    register_security(app, Keyring(workshop.engines), settings.reads)
+    register_staleness(app)
     contract = Contract(app)
     for module in _RESOURCES:
         contract.register_blueprint(module.resource)

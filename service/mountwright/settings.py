@@ -5,9 +5,17 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 
 from mountwright.errors import SettingsError
+
+
+class Reads(StrEnum):
+    """Who may read."""
+
+    OPEN = "open"
+    KEYED = "keyed"
 
 
 @dataclass(frozen=True)
@@ -22,11 +30,20 @@ class Settings:
         ``MOUNTWRIGHT_BLOCKED_PLUGINS``: names, separated by commas, not to load.
     max_body_bytes : int
         ``MOUNTWRIGHT_MAX_BODY_BYTES``: largest request body, inclusive.
+    database : str
+        ``MOUNTWRIGHT_DATABASE``: address of the catalogue; judged where it is opened.
+    reads : Reads
+        ``MOUNTWRIGHT_READS``: ``open`` to everybody, ``keyed`` for who holds a key.
+    max_import_bytes : int
+        ``MOUNTWRIGHT_MAX_IMPORT_BYTES``: largest file to import over HTTP, inclusive.
     """
 
     standards_dir: Path | None = None
     blocked_plugins: frozenset[str] = frozenset()
     max_body_bytes: int = 256 * 1024
+    database: str = "sqlite:///mountwright.db"
+    reads: Reads = Reads.OPEN
+    max_import_bytes: int = 64 * 1024 * 1024
 
     @classmethod
     def from_env(cls, env: Mapping[str, str] | None = None) -> Settings:
@@ -35,7 +52,7 @@ class Settings:
         Raises
         ------
         SettingsError
-            For a folder that is not there or a number that is none.
+            For a folder that is not there, a number that is none, or another word than those to choose from.
         """
         env = os.environ if env is None else env
         blocked = env.get("MOUNTWRIGHT_BLOCKED_PLUGINS", "")
@@ -43,7 +60,21 @@ class Settings:
             standards_dir=_folder(env, "MOUNTWRIGHT_STANDARDS_DIR"),
             blocked_plugins=frozenset(name.strip() for name in blocked.split(",") if name.strip()),
             max_body_bytes=_count(env, "MOUNTWRIGHT_MAX_BODY_BYTES", cls.max_body_bytes),
+            database=env.get("MOUNTWRIGHT_DATABASE", "") or cls.database,
+            reads=_reads(env, "MOUNTWRIGHT_READS"),
+            max_import_bytes=_count(env, "MOUNTWRIGHT_MAX_IMPORT_BYTES", cls.max_import_bytes),
         )
+
+    def to_env(self) -> dict[str, str]:
+        """Give the variables from which the same settings are read again, in another process."""
+        return {
+            "MOUNTWRIGHT_STANDARDS_DIR": str(self.standards_dir or ""),
+            "MOUNTWRIGHT_BLOCKED_PLUGINS": ",".join(sorted(self.blocked_plugins)),
+            "MOUNTWRIGHT_MAX_BODY_BYTES": str(self.max_body_bytes),
+            "MOUNTWRIGHT_DATABASE": self.database,
+            "MOUNTWRIGHT_READS": self.reads.value,
+            "MOUNTWRIGHT_MAX_IMPORT_BYTES": str(self.max_import_bytes),
+        }
 
 
 def _folder(env: Mapping[str, str], variable: str) -> Path | None:
@@ -53,6 +84,14 @@ def _folder(env: Mapping[str, str], variable: str) -> Path | None:
     if not Path(given).is_dir():
         raise SettingsError(variable, given, "an existing folder")
     return Path(given)
+
+
+def _reads(env: Mapping[str, str], variable: str) -> Reads:
+    given = env.get(variable, "")
+    try:
+        return Reads(given or Reads.OPEN)
+    except ValueError as error:
+        raise SettingsError(variable, given, " or ".join(Reads)) from error
 
 
 def _count(env: Mapping[str, str], variable: str, default: int) -> int:

@@ -45,7 +45,9 @@ def serving(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., AbstractC
         log = tmp_path_factory.mktemp("service") / "gunicorn.log"
         command = gunicorn_arguments("127.0.0.1", 0, workers)
         with log.open("wb") as output:
-            process = subprocess.Popen(command, env=_environment(site, settings), stdout=output, stderr=output)
+            process = subprocess.Popen(
+                command, cwd=log.parent, env=_environment(site, settings), stdout=output, stderr=output
+            )
         try:
             yield _address(log, process), process, log
         finally:

@@ -70,7 +70,7 @@ def test_the_longest_unused_is_forgotten_first() -> None:
 def test_an_answer_is_known_by_skate_part_and_stake() -> None:
     """Two parts that merely look alike are two."""
     memory, skate, part = Memory(), Part("", ()), Part("frame", ())
-    given = Given(Verdict.FITS, b"{}")
+    given = Given(Verdict.FITS, 1.0, (), b"{}")
     memory.keep_given((skate, part, Stake.SHIPPING), given)
 
     assert given is memory.given((skate, part, Stake.SHIPPING))

@@ -16,7 +16,7 @@ from marshmallow.experimental.context import Context
 from mountwright.mounts.mount import Part
 from mountwright.web.quick import quick_part, quick_skate
 from mountwright.web.schemas.mounts import PartSchema, SkateSchema
-from mountwright.web.workshop import EXTENSION, Workshop
+from mountwright.web.workshop import EXTENSION, Desk, Workshop
 
 Json = dict[str, Any]
 
@@ -59,7 +59,7 @@ def workshop(app: Flask) -> Workshop:
 def slow(data: Json, schema: Schema, workshop: Workshop) -> Part | None:
     """Read a part through marshmallow; None where it is refused."""
     try:
-        with Context(workshop):
+        with Context(Desk(workshop)):
             found: Part = schema.load(data)
             return found
     except ValidationError:

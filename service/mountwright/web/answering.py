@@ -3,61 +3,91 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 
 import orjson
 
+from mountwright.catalogue.versions import Version
+from mountwright.fitting.answers import PartAnswer
+from mountwright.fitting.evidence import Tally
 from mountwright.fitting.fit_check import FitRequest, fit_checked
 from mountwright.fitting.identification import identified
 from mountwright.fitting.verdict import worst
-from mountwright.mounts.mount import Mount, Part
+from mountwright.fitting.versions import VersionsRequest, versions_checked
 from mountwright.web.answers.fit_answers import part_json
 from mountwright.web.answers.identification_answers import identification_json
-from mountwright.web.memory import Given
+from mountwright.web.memory import Asked, Given
+from mountwright.web.parsing import Question
 from mountwright.web.workshop import Workshop
 
 Json = dict[str, Any]
 
+NOTHING_TOLD = Tally()
 
-def fit_answered(asked: FitRequest, digest: str, workshop: Workshop) -> Json:
+
+def fit_answered(question: Question, workshop: Workshop) -> Json:
     """Give the answer to a fit check; parts that this skate was asked about before are not judged again."""
-    known = [workshop.memory.given((asked.skate, part, asked.stake)) for part in asked.parts]
-    if None in known:
-        new = [part for part, given in zip(asked.parts, known, strict=True) if given is None]
-        fresh = iter(_judged(asked, new, workshop))
-    given = [each or next(fresh) for each in known]
+    asked = question.asked
+    given = _over_versions(asked, workshop) if isinstance(asked, VersionsRequest) else parts_answered(asked, workshop)
+    told = enumerate(zip(question.skus, given, strict=True))
     return {
         "verdict": worst(each.verdict for each in given),
-        "parts": [_numbered(index, each.text) for index, each in enumerate(given)],
-        "receipt": receipt(digest, workshop),
+        "parts": [_numbered(index, sku, each.text) for index, (sku, each) in told],
+        "receipt": receipt(question.digest, question.version, workshop),
     }
 
 
-def _judged(asked: FitRequest, parts: Sequence[Part], workshop: Workshop) -> list[Given]:
+def parts_answered(asked: FitRequest, workshop: Workshop) -> list[Given]:
+    """Give the answer about each part; what was answered before is not judged again."""
+    tallies = asked.tallies or (NOTHING_TOLD,) * len(asked.parts)
+    keys = [(asked.skate, part, asked.stake, tally) for part, tally in zip(asked.parts, tallies, strict=True)]
+    known = [workshop.memory.given(key) for key in keys]
+    new = [key for key, given in zip(keys, known, strict=True) if given is None]
+    fresh = iter(_judged(new, workshop) if new else ())
+    return [each or next(fresh) for each in known]
+
+
+def _judged(keys: Sequence[Asked], workshop: Workshop) -> list[Given]:
     """Judge parts and remember the answers; one that a plugin's fault spoilt is worked out anew next time."""
-    answer = fit_checked(replace(asked, parts=tuple(parts)), workshop.registry, workshop.estimates)
+    (skate, _, stake, _), parts, tallies = keys[0], [key[1] for key in keys], [key[3] for key in keys]
+    told = tuple(tallies) if any(tally.rows for tally in tallies) else ()
+    request = FitRequest(skate, tuple(parts), stake, told)
+    answer = fit_checked(request, workshop.registry, workshop.estimates)
     found = []
-    for part, judged in zip(parts, answer.parts, strict=True):
-        given = Given(judged.verdict, orjson.dumps(part_json(judged, workshop.messages)))
+    for key, judged in zip(keys, answer.parts, strict=True):
+        given = _given(judged, workshop)
         found.append(given)
         if not any(joint.fault for joint in judged.joints):
-            workshop.memory.keep_given((asked.skate, part, asked.stake), given)
+            workshop.memory.keep_given(key, given)
     return found
 
 
-def _numbered(index: int, text: bytes) -> orjson.Fragment:
-    """Put a part's place in the request in front of the rest of its answer."""
-    return orjson.Fragment(b'{"index":%d,' % index + text[1:])
+def _over_versions(asked: VersionsRequest, workshop: Workshop) -> list[Given]:
+    answer = versions_checked(asked, workshop.registry, workshop.estimates)
+    return [_given(judged, workshop) for judged in answer.parts]
 
 
-def identification_answered(mount: Mount, digest: str, workshop: Workshop) -> Json:
+def _given(judged: PartAnswer, workshop: Workshop) -> Given:
+    needs = tuple(need.key for joint in judged.joints for need in joint.needs)
+    return Given(judged.verdict, judged.probability, needs, orjson.dumps(part_json(judged, workshop.messages)))
+
+
+def _numbered(index: int, sku: str | None, text: bytes) -> orjson.Fragment:
+    """Put a part's place in the request, and its SKU, in front of the rest of its answer."""
+    return orjson.Fragment(b'{"index":%d,"sku":%b,' % (index, orjson.dumps(sku)) + text[1:])
+
+
+def identification_answered(question: Question, workshop: Workshop) -> Json:
     """Give the answer to an identification."""
-    found = identified(mount, workshop.registry, workshop.estimates)
+    found = identified(question.asked, workshop.registry, workshop.estimates)
     rankings = [identification_json(each, workshop.messages) for each in found]
-    return {"identifications": rankings, "receipt": receipt(digest, workshop)}
+    return {"identifications": rankings, "receipt": receipt(question.digest, question.version, workshop)}
 
 
-def receipt(digest: str, workshop: Workshop) -> Json:
-    """Give what an answer can be traced by."""
-    return {"request": digest, "catalogue": None, "rules": workshop.registry.rules_version}
+def receipt(digest: str, version: Version | None, workshop: Workshop) -> Json:
+    """Give what an answer can be traced by; without a catalogue where nothing of it was named."""
+    return {
+        "request": digest,
+        "catalogue": None if version is None else version.label,
+        "rules": workshop.registry.rules_version,
+    }

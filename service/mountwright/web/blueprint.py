@@ -8,16 +8,39 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Mapping
-from typing import Any, TypeVar
+from typing import Any, Final, TypeVar, cast
 
+from flask import Flask
 from flask_smorest import Api, Blueprint
 from marshmallow import Schema
 
+from mountwright.catalogue.keys import Scope
 from mountwright.web.parsing import loaded
 from mountwright.web.problems import MEDIA_TYPE
+from mountwright.web.querying import queried
 from mountwright.web.schemas.problems import ProblemSchema
 
 View = TypeVar("View", bound=Callable[..., Any])
+
+#: Name of a view's attribute: the scope that a key needs to open it.
+_NEEDED: Final = "needed_scope"
+
+#: Name in the contract of how a key is shown.
+_SCHEME: Final = "key"
+
+#: Descriptions of headers by name.
+Headers = Mapping[str, str]
+
+
+class _AsGiven(Schema):
+    """Takes a body as it is."""
+
+    def load(self, data: Any, **_options: Any) -> Any:
+        """Give the body."""
+        return data
+
+
+_AS_GIVEN: Final = _AsGiven()
 
 
 class Resource(Blueprint):
@@ -29,7 +52,7 @@ class Resource(Blueprint):
         return found
 
     def takes(
-        self, schema: Schema, example: Mapping[str, Any] | None = None
+        self, schema: Schema, example: Mapping[str, Any] | None = None, *, as_given: bool = False
     ) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
         """Hand the loaded body to a view as its first argument.
 
@@ -39,6 +62,8 @@ class Resource(Blueprint):
             An instance: a class would be built anew for every request.
         example : Mapping or None
             For the contract.
+        as_given : bool
+            Whether the schema is for the contract only, and the body is judged by what the view calls.
         """
         body: dict[str, Any] = {"in": "json", "required": True, "schema": schema}
         if example is not None:
@@ -47,16 +72,56 @@ class Resource(Blueprint):
         def handed(view: Callable[..., Any]) -> Callable[..., Any]:
             @functools.wraps(view)
             def with_body(*args: Any, **kwargs: Any) -> Any:
-                return view(loaded(schema), *args, **kwargs)
+                return view(loaded(_AS_GIVEN if as_given else schema), *args, **kwargs)
 
-            _documents(with_body, "arguments")["parameters"] = [body]
+            _parameters(with_body).append(body)
             return with_body
 
         return handed
 
-    def answers(self, schema: Schema, description: str) -> Callable[[View], View]:
-        """Document the answer of a view that gives finished JSON."""
-        return _answering(200, {"schema": schema, "description": description, "content_type": None})
+    def asks(self, schema: Schema) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+        """Hand what the query says, loaded, to a view as its first argument.
+
+        Parameters
+        ----------
+        schema : Schema
+            An instance; each of its fields is a parameter of the query.
+        """
+
+        def handed(view: Callable[..., Any]) -> Callable[..., Any]:
+            @functools.wraps(view)
+            def with_query(*args: Any, **kwargs: Any) -> Any:
+                return view(queried(schema), *args, **kwargs)
+
+            _parameters(with_query).append({"in": "query", "schema": schema})
+            return with_query
+
+        return handed
+
+    def heeds(self, headers: Headers) -> Callable[[View], View]:
+        """Document headers of the request that a view heeds."""
+
+        def documented(view: View) -> View:
+            _parameters(view).extend(
+                {"in": "header", "name": name, "schema": {"type": "string"}, "description": description}
+                for name, description in headers.items()
+            )
+            return view
+
+        return documented
+
+    def answers(
+        self, schema: Schema | None, description: str, status: int = 200, headers: Headers | None = None
+    ) -> Callable[[View], View]:
+        """Document an answer of a view that gives finished JSON, or no body where there is no schema."""
+        answer: dict[str, Any] = {"description": description, "content_type": None}
+        if schema is not None:
+            answer["schema"] = schema
+        if headers:
+            answer["headers"] = {
+                name: {"schema": {"type": "string"}, "description": text} for name, text in headers.items()
+            }
+        return _answering(status, answer)
 
     def refuses(self, *statuses: int) -> Callable[[View], View]:
         """Document refusals."""
@@ -69,6 +134,28 @@ class Resource(Blueprint):
 
         return documented
 
+    def keyed(self, scope: str) -> Callable[[View], View]:
+        """Open a view only to keys with a scope, and document that; stands below :meth:`at`.
+
+        Parameters
+        ----------
+        scope : str
+            Of :class:`mountwright.catalogue.keys.Scope`.
+        """
+        needed = Scope(scope)
+
+        def guarded(view: View) -> View:
+            setattr(view, _NEEDED, needed)
+            _documents(view, "manual_doc")["security"] = [{_SCHEME: [needed.value]}]
+            return self.refuses(401, 403)(view)
+
+        return guarded
+
+
+def needed_scope(view: Callable[..., Any] | None) -> Scope | None:
+    """Give the scope that a key needs to open a view, None where it is open."""
+    return cast(Scope | None, getattr(view, _NEEDED, None))
+
 
 def _answering(status: int, answer: dict[str, Any]) -> Callable[[View], View]:
     def documented(view: View) -> View:
@@ -76,6 +163,11 @@ def _answering(status: int, answer: dict[str, Any]) -> Callable[[View], View]:
         return view
 
     return documented
+
+
+def _parameters(view: Callable[..., Any]) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = _documents(view, "arguments").setdefault("parameters", [])
+    return found
 
 
 def _documents(view: Callable[..., Any], part: str) -> dict[str, Any]:
@@ -90,6 +182,12 @@ class Contract(Api):
 
     ERROR_SCHEMA = ProblemSchema
     DEFAULT_ERROR_RESPONSE_NAME = None
+
+    def init_app(self, app: Flask, *, spec_kwargs: dict[str, Any] | None = None) -> None:
+        """Begin the document, with how a key is shown."""
+        super().init_app(app, spec_kwargs=spec_kwargs)
+        shown = "A key of this service; where a shop keeps its reads keyed, every call under /v1 needs one."
+        self.spec.components.security_scheme(_SCHEME, {"type": "http", "scheme": "bearer", "description": shown})
 
     def _register_error_handlers(self) -> None:
         """Leave failures to :mod:`mountwright.web.problems`."""

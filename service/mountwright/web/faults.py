@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from marshmallow import Schema, fields, validate
+from marshmallow import Schema, ValidationError, fields, validate
 
 #: Of a value that was found, so much is repeated.
 _MOST_REPEATED = 60
@@ -100,3 +100,28 @@ class Bounds(validate.Range):
 
     def _format_error(self, value: Any, message: str) -> Any:  # noqa: ARG002  # the base's own sentence
         return fault("request.bounds", value, low=self.min, high=self.max)
+
+
+class Matching(validate.Regexp):
+    """A text of a form.
+
+    Parameters
+    ----------
+    form : str
+        A regular expression for the whole of it.
+    expected : str
+        The same in words.
+    """
+
+    def __init__(self, form: str, expected: str) -> None:
+        super().__init__(f"^(?:{form})$")
+        self.expected = expected
+
+    def __call__(self, value: Any) -> Any:
+        """Take a text of the form; to Python the form's end also stands before a last line break, which is none."""
+        if isinstance(value, str) and value.endswith("\n"):
+            raise ValidationError(self._format_error(value))
+        return super().__call__(value)
+
+    def _format_error(self, value: Any) -> Any:
+        return fault("request.form", value, expected=self.expected)

@@ -15,11 +15,13 @@ from typing import NamedTuple
 from cachetools import LRUCache
 
 from mountwright.fitting.estimates import Stake
+from mountwright.fitting.evidence import Tally
+from mountwright.fitting.narrowing import Chance
 from mountwright.fitting.verdict import Verdict
 from mountwright.mounts.mount import Part
 
-#: What an answer depends on beside the rules: the skate, the part, the stake.
-Asked = tuple[Part, Part, Stake]
+#: What an answer depends on beside the rules: the skate, the part, the stake, what was told of them.
+Asked = tuple[Part, Part, Stake, Tally]
 
 
 class Role(StrEnum):
@@ -34,9 +36,14 @@ Read = tuple[Role, bytes]
 
 
 class Given(NamedTuple):
-    """An answer about one part: its verdict, and the JSON object that says all of it."""
+    """An answer about one part: what it is sorted by, and the JSON object that says all of it.
+
+    ``needs`` are the keys of the conversions that it takes.
+    """
 
     verdict: Verdict
+    probability: float
+    needs: tuple[str, ...]
     text: bytes
 
 
@@ -51,6 +58,8 @@ class Memory:
 
     def __init__(self, most: int = 4096) -> None:
         self._read: LRUCache[Read, Part] = LRUCache(most)
+        self._chances: LRUCache[tuple[Part, str], tuple[Chance, ...]] = LRUCache(most)
+        self._good: LRUCache[bytes, None] = LRUCache(most)
         self._given: LRUCache[Asked, Given] = LRUCache(most)
         self._lock = Lock()
 
@@ -66,6 +75,26 @@ class Memory:
         """Remember what was read; two threads that read it at once keep one of them."""
         with self._lock:
             self._read[read] = part
+
+    def chances(self, skate: Part, position: str) -> tuple[Chance, ...] | None:
+        """Give what has a chance at a position of a skate, or None."""
+        with self._lock:
+            return self._chances.get((skate, position))
+
+    def keep_chances(self, skate: Part, position: str, chances: tuple[Chance, ...]) -> None:
+        """Remember what has a chance."""
+        with self._lock:
+            self._chances[skate, position] = chances
+
+    def is_good(self, mount: bytes) -> bool:
+        """Tell whether just this text of a catalogue's mount was found good before."""
+        with self._lock:
+            return mount in self._good
+
+    def keep_good(self, mount: bytes) -> None:
+        """Remember a mount that nothing is wrong with."""
+        with self._lock:
+            self._good[mount] = None
 
     def given(self, asked: Asked) -> Given | None:
         """Give the answer to the same question, or None."""

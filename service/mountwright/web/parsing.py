@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from http import HTTPStatus
-from typing import Any
+from typing import Any, NamedTuple
 
 import orjson
 from flask import current_app, g, request
@@ -12,15 +12,46 @@ from marshmallow import Schema, ValidationError
 from marshmallow.experimental.context import Context
 from werkzeug.exceptions import RequestEntityTooLarge
 
+from mountwright.catalogue.versions import Version
 from mountwright.web.problems import MAX_BODY_BYTES, Problem, invalid
-from mountwright.web.workshop import Workshop, workshop
+from mountwright.web.shelf import Model, Named, Seen
+from mountwright.web.workshop import Desk, Workshop, workshop
+
+#: Most parts that one request may ask about.
+MOST_PARTS = 64
 
 #: Nesting that is still written; a request of the contract needs seven levels.
 DEEPEST = 250
 
 
-def loaded(schema: Schema) -> Any:
-    """Load the body of the current request and note its digest.
+class Question(NamedTuple):
+    """What is asked.
+
+    Parameters
+    ----------
+    asked : Any
+        What a schema made of the body.
+    digest : str
+        Of the body.
+    seen : Seen or None
+        What was read of the catalogue for it, if it names anything there.
+    skus : tuple of (str or None)
+        Of its parts, in their order.
+    """
+
+    asked: Any
+    digest: str
+    seen: Seen | None
+    skus: tuple[str | None, ...]
+
+    @property
+    def version(self) -> Version | None:
+        """Give the version of the catalogue that was read, if any was."""
+        return None if self.seen is None else self.seen.version
+
+
+def loaded(schema: Schema) -> Question:
+    """Load the body of the current request.
 
     Raises
     ------
@@ -32,24 +63,60 @@ def loaded(schema: Schema) -> Any:
     text = request.get_data(cache=False)
     if len(text) > current_app.config[MAX_BODY_BYTES]:
         raise RequestEntityTooLarge
-    body = parsed(text)
-    g.request_digest = digest(body)
-    return read(body, schema, workshop())
+    question = read(parsed(text), schema, workshop())
+    g.stale_s = 0.0 if question.seen is None else workshop().shelf.stale_s
+    return question
 
 
-def read(body: Any, schema: Schema, shop: Workshop) -> Any:
-    """Load a parsed body through a schema, with the installed standards at hand.
+def read(body: Any, schema: Schema, shop: Workshop) -> Question:
+    """Load a parsed body through a schema, with the installed standards and what it names of the catalogue at hand.
 
     Raises
     ------
     Problem
-        422 with every fault.
+        400 for what is nested too deep, 422 with every fault.
+    CatalogueAwayError
+        When it names something of the catalogue and that is away.
     """
+    found, named = digest(body), named_in(body)
+    seen = shop.shelf.seen(named) if named is not None else None
     try:
-        with Context(shop):
-            return schema.load(body)
+        with Context(Desk(shop, seen)):
+            asked = schema.load(body)
     except ValidationError as error:
         raise invalid(error, shop.messages) from error
+    return Question(asked, found, seen, tuple(_sku(part) for part in _entries(body.get("parts"))))
+
+
+def named_in(body: Any) -> Named | None:
+    """Give what a body names of the catalogue, None if nothing; what is ill-formed there is left to the schema."""
+    if type(body) is not dict:
+        return None
+    skate, parts = body.get("skate"), body.get("parts")
+    found = Named(_sku(skate), _model(skate), tuple(sku for part in _entries(parts) if (sku := _sku(part)) is not None))
+    if (sku := _sku(body)) is not None:
+        found = found._replace(parts=(*found.parts, sku))
+    return None if found == Named() else found
+
+
+def _entries(value: Any) -> list[Any]:
+    return value[:MOST_PARTS] if type(value) is list else []
+
+
+def _sku(value: Any) -> str | None:
+    found = value.get("sku") if type(value) is dict else None
+    return found if type(found) is str else None
+
+
+def _model(value: Any) -> Model | None:
+    given = value.get("model") if type(value) is dict else None
+    if type(given) is not dict or not _MODEL_FIELDS.keys() >= given.keys() or "name" not in given:
+        return None
+    right = all(type(given[name]) in _MODEL_FIELDS[name] for name in given)
+    return Model(**given) if right else None
+
+
+_MODEL_FIELDS = {"name": (str,), "maker": (str,), "eu_size": (int, float), "made": (int,)}
 
 
 def parsed(text: bytes) -> Any:

@@ -12,6 +12,7 @@ from flask import Flask, Response, current_app, request
 from marshmallow import ValidationError
 from werkzeug.exceptions import HTTPException, MethodNotAllowed, RequestEntityTooLarge
 
+from mountwright.errors import CatalogueAwayError
 from mountwright.messages import Messages
 from mountwright.web.faults import Fault
 
@@ -19,6 +20,9 @@ MEDIA_TYPE = "application/problem+json"
 
 #: Name in the app's configuration of the largest request body, bytes, inclusive.
 MAX_BODY_BYTES = "MOUNTWRIGHT_MAX_BODY_BYTES"
+
+#: When to ask again while the catalogue is away, seconds.
+RETRY_AFTER_S = 5
 
 #: More faults than this are counted, not listed: an answer must not outgrow its request.
 MOST_FAULTS = 200
@@ -89,7 +93,14 @@ def register_problems(app: Flask, messages: Messages) -> None:
         log.error("%s %s failed", request.method, request.path, exc_info=error)
         return _response(Problem(HTTPStatus.INTERNAL_SERVER_ERROR, "internal"), messages)
 
+    def away(error: CatalogueAwayError) -> Response:
+        log.warning("%s %s: %s", request.method, request.path, error)
+        answer = _response(Problem(HTTPStatus.SERVICE_UNAVAILABLE, "catalogue_away"), messages)
+        answer.headers["Retry-After"] = str(RETRY_AFTER_S)
+        return answer
+
     app.register_error_handler(HTTPException, refused)
+    app.register_error_handler(CatalogueAwayError, away)
     app.register_error_handler(Exception, failed)
 
 

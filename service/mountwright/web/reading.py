@@ -5,10 +5,10 @@ from __future__ import annotations
 import difflib
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from mountwright.measure.instruments import instruments
-from mountwright.measure.quantity import Adjustable, Limits, Quantity, in_units, thousandths
+from mountwright.measure.quantity import UNITS, Adjustable, Limits, Quantity, in_units, thousandths
 from mountwright.measure.uncertainty import rectangular
 from mountwright.mounts.holes import Hole
 from mountwright.mounts.mount import Claimant, Mount, Part, Pattern
@@ -46,7 +46,7 @@ def merge(faults: Faults, more: Mapping[Any, Any]) -> None:
 _PATTERN_FIELDS = ("standard", "claimed_by", "instrument", "dimensions", "seen", "holes", "drawing_id", "damage")
 
 
-def mount_read(data: Mapping[str, Any], registry: Registry) -> tuple[Mount, Faults]:
+def mount_read(data: Mapping[str, Any], registry: Registry, *, kept: bool = False) -> tuple[Mount, Faults]:
     """Give a mount and its faults by field; a mount with faults is not to be used.
 
     Parameters
@@ -54,27 +54,67 @@ def mount_read(data: Mapping[str, Any], registry: Registry) -> tuple[Mount, Faul
     data : Mapping
         Fields of the schema, those that were ill-formed left out.
     registry : Registry
+    kept : bool
+        Of the catalogue: a position that nothing serves and a standard that is not installed are no faults there.
+        What only the missing plugin can read, figures and looks, is left out of the mount.
     """
     position, side = data.get("position", ""), data.get("side", "")
     faults: Faults = {}
     known_positions = {*_POSITIONS, *registry.positions}
-    if position and position not in known_positions:
+    if position and position not in known_positions and not kept:
         return Mount(position, side, (Pattern(),)), {
             "position": _unknown(position, sorted(known_positions), "position")
         }
-    known_sides = {side for family in registry.families_at(position) for side in family.sides}
-    if side and known_sides and side not in known_sides:
-        faults["side"] = fault("request.choice", side, known=", ".join(sorted(known_sides)))
     alternatives = data.get("patterns") or [{}]
+    merged = [_inherited(data, alternative) for alternative in alternatives]
+    unread = _unread(data, merged, registry) if kept else [_NOTHING] * len(merged)
+    known_sides = {side for family in registry.families_at(position) for side in family.sides}
+    if side and known_sides and side not in known_sides and not any(each.standard for each in unread):
+        faults["side"] = fault("request.choice", side, known=", ".join(sorted(known_sides)))
     patterns = []
     _check_names(alternatives, faults)
     for index, alternative in enumerate(alternatives):
-        merged = _inherited(data, alternative)
-        pattern, wrong = _pattern(merged, position, registry)
+        pattern, wrong = _pattern(merged[index], position, registry, unread[index])
         patterns.append(pattern)
         if wrong:
             _place(faults, wrong, index, alternative if "patterns" in data else data)
     return Mount(position, side, tuple(patterns)), faults
+
+
+class _Unread(NamedTuple):
+    """What of a pattern only a plugin that is not installed could read: its standard, and names beside it."""
+
+    standard: bool
+    names: frozenset[str]
+
+
+_NOTHING = _Unread(standard=False, names=frozenset())
+
+
+def _unread(data: Mapping[str, Any], merged: Sequence[Mapping[str, Any]], registry: Registry) -> list[_Unread]:
+    """Tell, pattern by pattern, what may be unknown: all beside a standard that is not installed.
+
+    What such a pattern shares with its neighbours, they need not know either.
+    """
+    position = data.get("position", "")
+    unserved = not registry.at(position)
+    absent = [_is_absent(pattern.get("standard"), position, registry) for pattern in merged]
+    shared = _names(data) if any(absent) else frozenset()
+    return [
+        _Unread(gone, _names(pattern) if gone or unserved else shared)
+        for gone, pattern in zip(absent, merged, strict=True)
+    ]
+
+
+def _is_absent(standard: str | None, position: str, registry: Registry) -> bool:
+    """Tell whether a standard is not installed; one that serves another position, or goes by another name, is."""
+    if standard is None or standard in registry.standards:
+        return False
+    return all(standard not in installed.also_known_as for installed in registry.at(position))
+
+
+def _names(data: Mapping[str, Any]) -> frozenset[str]:
+    return frozenset((*data.get("dimensions", ()), *data.get("seen", ())))
 
 
 def _inherited(mount: Mapping[str, Any], alternative: Mapping[str, Any]) -> dict[str, Any]:
@@ -102,12 +142,14 @@ def _place(faults: Faults, wrong: Faults, index: int, source: Mapping[str, Any])
             faults.setdefault("patterns", {}).setdefault(index, {})[name] = below
 
 
-def _pattern(data: Mapping[str, Any], position: str, registry: Registry) -> tuple[Pattern, Faults]:
+def _pattern(data: Mapping[str, Any], position: str, registry: Registry, unread: _Unread) -> tuple[Pattern, Faults]:
     faults: Faults = {}
     standard, claimed_by = data.get("standard"), data.get("claimed_by")
-    _check_claim(standard, claimed_by, position, registry, faults)
-    figures = _figures(data, position, registry, faults)
-    _check_seen(data.get("seen", {}), position, registry, faults)
+    _check_claimant(standard, claimed_by, faults)
+    if not unread.standard:
+        _check_standard(standard, position, registry, faults)
+    figures = _figures(data, position, registry, faults, unread)
+    seen = _seen(data.get("seen", {}), position, registry, faults, unread)
     holes = _holes(data.get("holes", ()), data.get("instrument"), faults)
     # A claim that is only half there is refused; the pattern behind it never reaches a rule.
     whole = standard is not None and claimed_by is not None
@@ -116,7 +158,7 @@ def _pattern(data: Mapping[str, Any], position: str, registry: Registry) -> tupl
         standard=standard if whole else None,
         claimed_by=Claimant(str(claimed_by)) if whole else None,
         figures=figures,
-        seen=data.get("seen", {}),
+        seen=seen,
         holes=holes,
         drawing_id=data.get("drawing_id"),
         damage=tuple(data.get("damage", ())),
@@ -124,13 +166,14 @@ def _pattern(data: Mapping[str, Any], position: str, registry: Registry) -> tupl
     return pattern, faults
 
 
-def _check_claim(
-    standard: str | None, claimed_by: str | None, position: str, registry: Registry, faults: Faults
-) -> None:
+def _check_claimant(standard: str | None, claimed_by: str | None, faults: Faults) -> None:
     if standard is not None and claimed_by is None:
         faults["claimed_by"] = fault("request.no_claimant", known=", ".join(Claimant))
     if standard is None and claimed_by is not None:
         faults["standard"] = fault("request.no_standard")
+
+
+def _check_standard(standard: str | None, position: str, registry: Registry, faults: Faults) -> None:
     if standard is not None and all(installed.key != standard for installed in registry.at(position)):
         names = {name: installed.key for installed in registry.at(position) for name in installed.also_known_as}
         known = [installed.key for installed in registry.at(position)]
@@ -149,13 +192,13 @@ def _unknown(found: str, known: Sequence[str], what: str, meant: str | None = No
 
 
 def _figures(
-    data: Mapping[str, Any], position: str, registry: Registry, faults: Faults
+    data: Mapping[str, Any], position: str, registry: Registry, faults: Faults, unread: _Unread
 ) -> dict[str, Quantity | Adjustable]:
     figures: dict[str, Quantity | Adjustable] = {}
     wrong: Faults = {}
     for name, given in data.get("dimensions", {}).items():
         plausible = registry.plausible(position, name)
-        if plausible is None:
+        if plausible is None and not (name in unread.names and _unit(name) in UNITS):
             known = {n for family in registry.families_at(position) for n in family.dimensions}
             wrong[name] = _unknown(name, sorted(known), f"dimension at {position}")
             continue
@@ -163,13 +206,20 @@ def _figures(
         found = _adjustable(entry) if "from" in entry else _quantity(entry, name, data.get("instrument"))
         if isinstance(found, Fault):
             wrong[name] = [found]
+        elif plausible is None:
+            continue
         elif out := _implausible(found, name, plausible):
-            wrong[name] = out
+            # What is plausible under a standard that is not installed, nobody here can tell.
+            wrong.update({} if unread.standard else {name: out})
         else:
             figures[name] = found
     if wrong:
         faults["dimensions"] = wrong
     return figures
+
+
+def _unit(name: str) -> str:
+    return name.rpartition("_")[2]
 
 
 def _implausible(figure: Quantity | Adjustable, name: str, plausible: Limits) -> list[Fault]:
@@ -198,7 +248,7 @@ def _quantity(entry: Mapping[str, Any], name: str, default: str | None) -> Quant
     instrument = entry.get("instrument", default)
     if instrument is None:
         return Fault("request.no_doubt")
-    known, unit = instruments()[instrument], name.rpartition("_")[2]
+    known, unit = instruments()[instrument], _unit(name)
     if unit not in known.half_widths:
         return Fault("request.instrument_unit", {"found": instrument, "unit": unit})
     method = entry.get("method")
@@ -208,19 +258,23 @@ def _quantity(entry: Mapping[str, Any], name: str, default: str | None) -> Quant
     return Quantity(value, rectangular(half_width), instrument)
 
 
-def _check_seen(seen: Mapping[str, str], position: str, registry: Registry, faults: Faults) -> None:
+def _seen(
+    seen: Mapping[str, str], position: str, registry: Registry, faults: Faults, unread: _Unread
+) -> Mapping[str, str]:
+    """Give the looks that an installed standard can read."""
     answers: dict[str, set[str]] = {}
     for family in registry.families_at(position):
         for feature, look in family.looks.items():
             answers.setdefault(feature, set()).update(look.answers)
     wrong = {}
     for feature, answer in seen.items():
-        if feature not in answers:
+        if feature not in answers and feature not in unread.names:
             wrong[feature] = _unknown(feature, sorted(answers), f"feature at {position}")
-        elif answer not in answers[feature]:
+        elif answer not in answers.get(feature, (answer,)) and not unread.standard:
             wrong[feature] = fault("request.choice", answer, known=", ".join(sorted(answers[feature])))
     if wrong:
         faults["seen"] = wrong
+    return {feature: answer for feature, answer in seen.items() if answer in answers.get(feature, ())}
 
 
 def _holes(given: Iterable[Mapping[str, Any]], instrument: str | None, faults: Faults) -> tuple[Hole, ...]:

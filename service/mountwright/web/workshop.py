@@ -1,26 +1,39 @@
-"""What the resources share: the installed standards, the coefficients, the sentences, the memory."""
+"""What the resources share: the installed standards, the coefficients, the sentences, the memory, the catalogue."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import cast
+from typing import NamedTuple, cast
 
 from flask import current_app
 
+from mountwright.catalogue.engines import Engines
 from mountwright.fitting.estimates import Estimates
 from mountwright.messages import Messages
 from mountwright.mounts.registry import Registry
+from mountwright.settings import Settings
 from mountwright.web.memory import Memory
+from mountwright.web.shelf import Seen, Shelf
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Workshop:
-    """Built once by bootstrap; only its memory changes afterwards."""
+    """Built once by bootstrap; only its memory and its shelf change afterwards."""
 
     registry: Registry
     estimates: Estimates
     messages: Messages
+    engines: Engines
+    shelf: Shelf
+    settings: Settings = field(default_factory=Settings)
     memory: Memory = field(default_factory=Memory)
+
+
+class Desk(NamedTuple):
+    """What one request is read with: the workshop, and what it names of the catalogue."""
+
+    workshop: Workshop
+    seen: Seen | None = None
 
 
 EXTENSION = "mountwright"

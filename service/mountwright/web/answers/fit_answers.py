@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache, lru_cache
 from typing import Any
 
-from mountwright.fitting.answers import CheckAnswer, JointAnswer, Need, NextStep, PartAnswer
+from mountwright.fitting.answers import CheckAnswer, Experience, JointAnswer, Need, NextStep, PartAnswer, Reports
 from mountwright.fitting.beliefs import Contradiction
 from mountwright.measure.quantity import Limits, in_units, significant
 from mountwright.messages import Messages
@@ -14,6 +14,7 @@ from mountwright.web.answers.wording import (
     contradiction_code,
     contradiction_message,
     need_message,
+    plain,
     step_message,
 )
 
@@ -38,7 +39,42 @@ def part_json(part: PartAnswer, messages: Messages) -> Json:
         "needs": [_need(need, messages) for joint in joints for need in joint.needs],
         "cautions": [{"code": code, "message": messages.text(code)} for code in cautions],
         "next_step": step_json(part.next_step, messages),
+        "experience": None if part.experience is None else _experience(part.experience, messages),
+        "versions": [
+            {"sku": sku, "version": version or None, "mark": mark or None, "verdict": verdict}
+            for sku, version, mark, verdict in part.versions
+        ],
     }
+
+
+def _experience(found: Experience, messages: Messages) -> Json:
+    code = "experience.conflict" if found.conflict else "experience.counted"
+    params = {
+        "verdict": found.verdict.value,
+        "successes": found.successes.times,
+        "failures": found.failures.times,
+        "share_percent": float(f"{100 * found.share_of_experience:.2g}"),
+    }
+    spoken = {"verdict": plain(found.verdict), "share_percent": f"{params['share_percent']:g}"}
+    return {
+        "geometry": {
+            "verdict": found.verdict,
+            "probability": significant(found.probability),
+            "probability_at_most": significant(found.probability_at_most),
+        },
+        "share_of_geometry": significant(found.share_of_geometry),
+        "share_of_experience": significant(found.share_of_experience),
+        "successes": _reports(found.successes),
+        "failures": _reports(found.failures),
+        "conflict": found.conflict,
+        "code": code,
+        "params": params,
+        "message": messages.text(code, {**params, **spoken}),
+    }
+
+
+def _reports(found: Reports) -> Json:
+    return {"count": found.times, "weight": significant(found.weight)}
 
 
 def _joint(joint: JointAnswer) -> Json:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from mountwright.fitting.answers import CheckAnswer, Need, NextStep, Outcome
-from mountwright.fitting.beliefs import Contradiction
+from mountwright.fitting.beliefs import CATALOGUE, Contradiction
 from mountwright.fitting.weighing import UNDAMAGED
 from mountwright.measure.quantity import in_units
 from mountwright.messages import Messages
@@ -99,6 +99,8 @@ def step_message(step: NextStep, messages: Messages) -> str:
 
 def contradiction_code(found: Contradiction) -> str:
     """Give the code of a contradiction's sentence."""
+    if found.claimed_by == CATALOGUE:
+        return "contradiction.catalogue"
     return "contradiction.seen" if isinstance(found.found, str) else "contradiction.figure"
 
 

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import g
-
-from mountwright.fitting.fit_check import FitRequest
 from mountwright.web.answering import fit_answered
 from mountwright.web.blueprint import Resource
+from mountwright.web.parsing import Question
 from mountwright.web.schemas.fit_checks import FitAnswerSchema, FitRequestSchema
 from mountwright.web.workshop import workshop
 
@@ -16,9 +14,9 @@ resource = Resource("fit-checks", __name__, url_prefix="/v1", description="Does 
 
 
 @resource.at("/fit-checks", "POST")
-@resource.refuses(400, 413, 415, 422)
+@resource.refuses(400, 413, 415, 422, 503)
 @resource.answers(FitAnswerSchema(), "Verdict, probability, checks, what else is needed, and the next step.")
 @resource.takes(FitRequestSchema())
-def check_fit(asked: FitRequest) -> dict[str, Any]:
+def check_fit(question: Question) -> dict[str, Any]:
     """Say whether each part goes on the skate, what it takes, and how sure that is."""
-    return fit_answered(asked, g.request_digest, workshop())
+    return fit_answered(question, workshop())

@@ -2,24 +2,32 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from marshmallow import Schema, fields, post_load, validate
 
 from mountwright.fitting.answers import Outcome, StepKind
 from mountwright.fitting.estimates import Stake
+from mountwright.fitting.evidence import Tally
 from mountwright.fitting.fit_check import FitRequest
 from mountwright.fitting.verdict import Verdict
+from mountwright.fitting.versions import SkateVersion, VersionsRequest
 from mountwright.web.faults import Choice, ObjectOf, Size, Strict, Text
+from mountwright.web.naming import Left
+from mountwright.web.parsing import MOST_PARTS
 from mountwright.web.schemas.mounts import (
-    MOST_PARTS,
     PartSchema,
     PartsField,
     SkateField,
     SkateSchema,
+    desk_in_use,
     part_at_once,
     skate_at_once,
 )
+from mountwright.web.shelf import Seen
+
+NOTHING_TOLD = Tally()
 
 VERDICTS = [verdict.value for verdict in Verdict]
 
@@ -38,12 +46,40 @@ class FitRequestSchema(Strict):
 
     def load(self, data: Any, **kwargs: Any) -> Any:
         """Give the request; one whose skate and parts are all remembered or plainly right takes the short way."""
-        return _at_once(data) or super().load(data, **kwargs)
+        asked: FitRequest | tuple[Left, FitRequest] = _at_once(data) or super().load(data, **kwargs)
+        seen = desk_in_use().seen
+        return asked if seen is None else _with_evidence(asked, data, seen)
 
     @post_load
-    def build(self, data: dict[str, Any], **_kwargs: Any) -> FitRequest:
-        """Give the request."""
-        return FitRequest(data["skate"], tuple(data["parts"]), Stake(data.get("stake", Stake.SHIPPING)))
+    def build(self, data: dict[str, Any], **_kwargs: Any) -> FitRequest | tuple[tuple[Left, FitRequest], ...]:
+        """Give the request; for a model of several versions one for each."""
+        parts, stake, skate = tuple(data["parts"]), Stake(data.get("stake", Stake.SHIPPING)), data["skate"]
+        if isinstance(skate, tuple):
+            return tuple((left, FitRequest(left.skate, parts, stake)) for left in skate)
+        return FitRequest(skate, parts, stake)
+
+
+def _with_evidence(asked: Any, data: Any, seen: Seen) -> FitRequest | VersionsRequest:
+    """Add what was told of the parts on the skate, both known by SKU."""
+    parts = [part.get("sku", "") for part in data["parts"]]
+    if isinstance(asked, FitRequest):
+        return _told(asked, data["skate"].get("sku", ""), parts, seen)
+    return VersionsRequest(
+        tuple(
+            SkateVersion(
+                left.shelved.sku,
+                left.shelved.record.get("version", ""),
+                left.shelved.record.get("mark", ""),
+                _told(request, left.shelved.sku, parts, seen),
+            )
+            for left, request in asked
+        )
+    )
+
+
+def _told(asked: FitRequest, skate: str, parts: list[str], seen: Seen) -> FitRequest:
+    tallies = tuple(seen.tallies.get((skate, part), NOTHING_TOLD) for part in parts)
+    return replace(asked, tallies=tallies) if any(tally.rows for tally in tallies) else asked
 
 
 def _at_once(data: Any) -> FitRequest | None:
@@ -148,10 +184,55 @@ class JointSchema(Schema):
     probability_at_most = fields.Float(required=True)
 
 
+class GeometrySchema(Schema):
+    """What the geometry says by itself."""
+
+    verdict = fields.String(required=True, validate=validate.OneOf(VERDICTS))
+    probability = fields.Float(required=True)
+    probability_at_most = fields.Float(required=True)
+
+
+class ReportsSchema(Schema):
+    """Reports of this pair of skate and part."""
+
+    count = fields.Integer(required=True)
+    weight = fields.Float(required=True, metadata={"description": "Of all together; one counts 1 at most."})
+
+
+class ExperienceSchema(Schema):
+    """What the answer owes to those who tried this pair."""
+
+    geometry = fields.Nested(GeometrySchema, required=True)
+    share_of_geometry = fields.Float(required=True)
+    share_of_experience = fields.Float(required=True)
+    successes = fields.Nested(
+        ReportsSchema,
+        required=True,
+        metadata={"description": "It went on as the geometry says; beside doubt or a no: as it came."},
+    )
+    failures = fields.Nested(
+        ReportsSchema, required=True, metadata={"description": "It did not go on, or it took more than that."}
+    )
+    conflict = fields.Boolean(required=True, metadata={"description": "Whether it speaks against the geometry."})
+    code = fields.String(required=True)
+    params = fields.Dict(required=True)
+    message = fields.String(required=True)
+
+
+class VersionVerdictSchema(Schema):
+    """How one version of a model takes the part."""
+
+    sku = fields.String(required=True)
+    version = fields.String(required=True, allow_none=True)
+    mark = fields.String(required=True, allow_none=True, metadata={"description": "What one sees that tells it."})
+    verdict = fields.String(required=True, validate=validate.OneOf(VERDICTS))
+
+
 class PartAnswerSchema(Schema):
-    """One part: the worst of its joints."""
+    """One part: the worst of its joints, moved by experience where there is any."""
 
     index = fields.Integer(required=True)
+    sku = fields.String(required=True, allow_none=True)
     verdict = fields.String(required=True, validate=validate.OneOf(VERDICTS))
     probability = fields.Float(required=True, metadata={"description": "At least this; see probability_at_most."})
     probability_at_most = fields.Float(required=True)
@@ -161,6 +242,17 @@ class PartAnswerSchema(Schema):
     needs = fields.List(fields.Nested(NeedSchema), required=True)
     cautions = fields.List(fields.Nested(CautionSchema), required=True)
     next_step = fields.Nested(NextStepSchema, required=True, allow_none=True)
+    experience = fields.Nested(
+        ExperienceSchema,
+        required=True,
+        allow_none=True,
+        metadata={"description": "Null where nobody told anything about the fit of this pair."},
+    )
+    versions = fields.List(
+        fields.Nested(VersionVerdictSchema),
+        required=True,
+        metadata={"description": "Of a skate that was given by its model, where its name hides several."},
+    )
 
 
 class ReceiptSchema(Schema):

@@ -8,22 +8,27 @@ from marshmallow import Schema, ValidationError, fields, post_load, validate
 
 from mountwright.fitting.identification import Finding
 from mountwright.mounts.mount import Mount
-from mountwright.web.faults import ObjectOf, Strict, fault
+from mountwright.web.faults import ObjectOf, Size, Strict, Text, fault
+from mountwright.web.naming import mount_named
 from mountwright.web.reading import part_built
 from mountwright.web.schemas.fit_checks import ContradictionSchema, NextStepSchema, ReceiptSchema
-from mountwright.web.schemas.mounts import MountSchema, registry_in_use
+from mountwright.web.schemas.mounts import MountSchema, desk_in_use, registry_in_use
 
 
 class IdentificationRequestSchema(Strict):
-    """The mount to identify."""
+    """The mount to identify, by itself or of an article of the catalogue."""
 
+    sku = Text(
+        validate=Size(min=1, max=60),
+        metadata={"description": "What the mount is of; what is given of it updates what the catalogue has."},
+    )
     mount = ObjectOf(MountSchema, required=True)
 
     @post_load
     def build(self, data: dict[str, Any], **_kwargs: Any) -> Mount:
-        """Give the mount; a side that is not said is taken for the skate's."""
+        """Give the mount; a side that is not said is taken for the skate's, or for the article's own."""
         registry = registry_in_use()
-        mount: Mount = data["mount"]
+        mount: Mount = mount_named(data, desk_in_use()) if "sku" in data else data["mount"]
         if not registry.at(mount.position):
             wrong = fault("request.nothing_installed", mount.position, what="standard at this position")
             raise ValidationError({"mount": {"position": wrong}})

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 import orjson
-from marshmallow import ValidationError, fields, post_load
+from marshmallow import ValidationError, fields, post_load, validates_schema
 from marshmallow.experimental.context import Context
 
 from mountwright.measure.instruments import instruments
@@ -14,16 +14,14 @@ from mountwright.mounts.mount import Claimant, Mount, Part
 from mountwright.mounts.registry import Registry
 from mountwright.web.faults import Choice, Fault, Flag, ListOf, ObjectOf, Size, Strict, Text, Texts, fault, shown
 from mountwright.web.memory import Role
+from mountwright.web.naming import Left, part_named, skate_named, versions_left
 from mountwright.web.quick import MOST_DOUBT, quick_part, quick_skate
 from mountwright.web.reading import merge, mount_read, part_built
-from mountwright.web.schemas.numbers import Number, is_number
-from mountwright.web.workshop import Workshop
+from mountwright.web.schemas.numbers import Number, Whole, is_number
+from mountwright.web.workshop import Desk, Workshop
 
 _NAME = Size(min=1, max=120)
 _SHORT = Size(min=1, max=60)
-
-#: Most parts that one request may ask about.
-MOST_PARTS = 64
 
 #: Lengths beyond this are no skate, millimetres.
 _LONGEST_MM = 10_000
@@ -173,29 +171,65 @@ class MountSchema(PatternSchema):
                 merge(found, mount_read(whole, registry_in_use())[1])
 
 
-class SkateSchema(Strict):
-    """A skate, or whatever of it the question is about."""
+class ModelSchema(Strict):
+    """A skate by its model's name, where the version is not known."""
 
+    name = Text(required=True, validate=_NAME, metadata={"description": "The whole name; case does not matter."})
+    maker = Text(validate=_NAME)
+    eu_size = Number(15, 60)
+    made = Whole(1950, 2100, metadata={"description": "Year."})
+
+
+_MEASURED = {"description": "With a SKU or a model: what was measured on the one in hand."}
+
+
+class SkateSchema(Strict):
+    """A skate, or whatever of it the question is about: by SKU, by model, or by its mounts."""
+
+    sku = Text(validate=_SHORT)
+    model = ObjectOf(ModelSchema)
     name = Text(validate=_NAME)
-    mounts = ListOf(ObjectOf(MountSchema), required=True, validate=Size(min=1, max=24))
+    mounts = ListOf(ObjectOf(MountSchema), validate=Size(min=1, max=24), metadata=_MEASURED)
+
+    @validates_schema(skip_on_field_errors=False, pass_original=True)
+    def _named_once(self, data: Mapping[str, Any], given: Any, **_kwargs: Any) -> None:
+        if not isinstance(given, dict):
+            return
+        if "sku" in data and "model" in data:
+            raise ValidationError({"model": fault("request.sku_or_model")})
+        if not given.keys() & {"sku", "model", "mounts"}:
+            raise ValidationError({"mounts": fault("request.nothing_named")})
 
     @post_load
-    def build(self, data: dict[str, Any], **_kwargs: Any) -> Part:
-        """Give the skate, each mount's side settled."""
+    def build(self, data: dict[str, Any], **_kwargs: Any) -> Part | tuple[Left, ...]:
+        """Give the skate, each mount's side settled; of a model that hides several versions all that are left."""
+        if "model" in data:
+            return versions_left(data, desk_in_use())
+        if "sku" in data:
+            return skate_named(data, desk_in_use())
         return _built("", data)
 
 
 class PartSchema(Strict):
-    """A part to put on it."""
+    """A part to put on it: by SKU, or by its kind and mounts."""
 
-    kind = Text(required=True, validate=_SHORT, metadata={"description": "frame, buckle, bearing, axle …"})
+    sku = Text(validate=_SHORT)
+    kind = Text(validate=_SHORT, metadata={"description": "frame, buckle, bearing, axle …"})
     name = Text(validate=_NAME)
-    mounts = ListOf(ObjectOf(MountSchema), required=True, validate=Size(min=1, max=24))
+    mounts = ListOf(ObjectOf(MountSchema), validate=Size(min=1, max=24), metadata=_MEASURED)
+
+    @validates_schema(skip_on_field_errors=False, pass_original=True)
+    def _whole(self, _data: Mapping[str, Any], given: Any, **_kwargs: Any) -> None:
+        if not isinstance(given, dict):
+            return
+        missing = [] if "sku" in given else [name for name in ("kind", "mounts") if name not in given]
+        if missing:
+            raise ValidationError({name: fault("request.required") for name in missing})
 
     @post_load
     def build(self, data: dict[str, Any], **_kwargs: Any) -> Part:
         """Give the part, each mount's side settled."""
-        return _built(data["kind"], data)
+        return part_named(data, desk_in_use()) if "sku" in data else _built(data["kind"], data)
 
 
 class SkateField(ObjectOf):
@@ -216,13 +250,23 @@ class PartsField(ListOf):
 
 
 def skate_at_once(value: Any) -> Part | None:
-    """Give the skate that a JSON value was read as before, else the one that it plainly describes, else None."""
-    return _at_once(value, Role.SKATE, quick_skate)
+    """Give the skate that a JSON value names, was read as before, or plainly describes, else None."""
+    return _by_sku(value, Role.SKATE) or _at_once(value, Role.SKATE, quick_skate)
 
 
 def part_at_once(value: Any) -> Part | None:
-    """Give the part that a JSON value was read as before, else the one that it plainly describes, else None."""
-    return _at_once(value, Role.PART, quick_part)
+    """Give the part that a JSON value names, was read as before, or plainly describes, else None."""
+    return _by_sku(value, Role.PART) or _at_once(value, Role.PART, quick_part)
+
+
+def _by_sku(value: Any, role: Role) -> Part | None:
+    """Give what a value names that has nothing but a SKU."""
+    seen = desk_in_use().seen
+    if seen is None or type(value) is not dict or value.keys() != {"sku"}:
+        return None
+    shelved = seen.articles.get(value["sku"])
+    is_meant = shelved is not None and shelved.signature.of_part == (role is Role.PART)
+    return shelved.part if shelved is not None and is_meant else None
 
 
 def _at_once(value: Any, role: Role, quick: Callable[[Any, Registry], Part | None]) -> Part | None:
@@ -238,7 +282,10 @@ def _at_once(value: Any, role: Role, quick: Callable[[Any, Registry], Part | Non
     return part
 
 
-def _kept(value: Any, role: Role, part: Part) -> Part:
+def _kept(value: Any, role: Role, part: Any) -> Any:
+    # What stands in the catalogue may stand there otherwise the next time.
+    if type(value) is not dict or value.keys() & {"sku", "model"}:
+        return part
     workshop_in_use().memory.keep_part((role, orjson.dumps(value)), part)
     return part
 
@@ -250,10 +297,15 @@ def _built(kind: str, data: Mapping[str, Any]) -> Part:
     return part
 
 
-def workshop_in_use() -> Workshop:
-    """Give the workshop that the caller put around the load, as a marshmallow context."""
-    found: Workshop = Context.get()
+def desk_in_use() -> Desk:
+    """Give what the caller put around the load, as a marshmallow context."""
+    found: Desk = Context.get()
     return found
+
+
+def workshop_in_use() -> Workshop:
+    """Give the workshop of the request that is being read."""
+    return desk_in_use().workshop
 
 
 def registry_in_use() -> Registry:

@@ -45,6 +45,28 @@ class Number(fields.Float):
         return value if type(value) is int else found
 
 
+class Whole(fields.Integer):
+    """A whole number within bounds, both inclusive.
+
+    Parameters
+    ----------
+    low, high : int
+    """
+
+    default_error_messages: Any = {  # noqa: RUF012  # marshmallow's own way to set them
+        "required": fault("request.required"),
+        "null": fault("request.null"),
+    }
+
+    def __init__(self, low: int, high: int, **kwargs: Any) -> None:
+        super().__init__(strict=True, validate=Bounds(low, high), **kwargs)
+
+    def _deserialize(self, value: Any, *_place: Any, **_kwargs: Any) -> Any:
+        if type(value) is not int:
+            raise ValidationError(fault("request.not_whole", value))
+        return value
+
+
 def is_number(value: object) -> bool:
     """Tell whether a JSON value is a number; orjson has refused NaN and infinities before."""
     return type(value) is float or type(value) is int

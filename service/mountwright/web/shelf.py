@@ -1,0 +1,307 @@
+"""The catalogue as one process sees it: one version an answer, and what was read of late while the database is away."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Mapping
+from threading import Lock
+from typing import Any, NamedTuple, TypeVar
+
+import orjson
+from cachetools import LRUCache
+from sqlalchemy import Connection
+
+from mountwright.catalogue.engines import Engines
+from mountwright.catalogue.outcomes import tallies_of
+from mountwright.catalogue.reading import Kept, articles_of
+from mountwright.catalogue.search import Wanted, page_of
+from mountwright.catalogue.signatures import Signature
+from mountwright.catalogue.spelling import near
+from mountwright.catalogue.versions import Version, version_of
+from mountwright.errors import CatalogueAwayError
+from mountwright.fitting.evidence import Tally
+from mountwright.mounts.mount import Part
+from mountwright.mounts.registry import Registry
+from mountwright.web.signed import part_signed
+
+T = TypeVar("T")
+K = TypeVar("K")
+V = TypeVar("V")
+
+#: Versions of one model that are told apart; a name with more needs a size or a year beside it.
+MOST_VERSIONS = 24
+
+#: How often a reading is begun anew because the catalogue changed meanwhile.
+_TRIES = 10
+
+#: A version that was seen is taken for the newest so long, seconds.
+FRESH_S = 1.0
+
+#: What was read is given again while the database is away, for so long, seconds.
+STALE_S = 600.0
+
+#: While the database is away it is asked again so often, seconds.
+RETRY_S = 2.0
+
+
+class Model(NamedTuple):
+    """A skate by its model's name, where the version is not known."""
+
+    name: str
+    maker: str | None = None
+    eu_size: float | None = None
+    made: int | None = None
+
+
+class Named(NamedTuple):
+    """What a request names of the catalogue: its skate, by SKU or by model, and its parts."""
+
+    skate: str | None = None
+    model: Model | None = None
+    parts: tuple[str, ...] = ()
+
+    @property
+    def skus(self) -> set[str]:
+        """Give every SKU that is named."""
+        return {*self.parts, *([] if self.skate is None else [self.skate])}
+
+
+class Shelved(NamedTuple):
+    """An article: its record, and as what it is judged."""
+
+    sku: str
+    record: Mapping[str, Any]
+    signature: Signature
+    part: Part
+
+
+class Seen(NamedTuple):
+    """What was read of what a request names, all of one version.
+
+    Parameters
+    ----------
+    version : Version
+    articles : Mapping[str, Shelved]
+        By SKU, those that there are.
+    versions : tuple of Shelved
+        Of the model that is named, by SKU.
+    tallies : Mapping[tuple[str, str], Tally]
+        What was told of a skate and a part, by SKU.
+    """
+
+    version: Version
+    articles: Mapping[str, Shelved]
+    versions: tuple[Shelved, ...]
+    tallies: Mapping[tuple[str, str], Tally]
+
+
+class Shelf:
+    """The catalogue's articles.
+
+    Parameters
+    ----------
+    engines : Engines
+    registry : Registry
+    most : int
+        How many answers, and how many distinct sets of mounts, are remembered.
+    clock : callable
+        Seconds, from any start.
+    """
+
+    def __init__(
+        self, engines: Engines, registry: Registry, most: int = 4096, clock: Callable[[], float] = time.monotonic
+    ) -> None:
+        self._engines, self._registry, self._clock = engines, registry, clock
+        self._read: LRUCache[tuple[str, Any], tuple[Version, Any]] = LRUCache(most)
+        self._parts: LRUCache[str, Part] = LRUCache(most)
+        self._version: Version | None = None
+        self._confirmed_at = self._retry_at = float("-inf")
+        self._lock = Lock()
+
+    def seen(self, named: Named) -> Seen:
+        """Give what a request names.
+
+        Raises
+        ------
+        CatalogueAwayError
+            When some of it was not read lately and the database is away.
+        """
+        named = _askable(named)
+        version = self.version()
+        try:
+            return self._gathered(named, version, self._remembered(version))
+        except KeyError:
+            version, read = self.read(lambda connection: self._fetched(connection, named))
+            self._remember(version, read)
+            return self._gathered(named, version, read.__getitem__)
+
+    def version(self) -> Version:
+        """Give the newest version, looked for at most once a second.
+
+        Raises
+        ------
+        CatalogueAwayError
+            When none was seen lately and the database is away.
+        """
+        known = self._version
+        if known is not None and self._clock() - self._confirmed_at < FRESH_S:
+            return known
+        try:
+            return self.read(lambda _: None)[0]
+        except CatalogueAwayError:
+            if known is None or self._clock() - self._confirmed_at > STALE_S:
+                raise
+            return known
+
+    def read(self, query: Callable[[Connection], T]) -> tuple[Version, T]:
+        """Ask the database, and again if it changed meanwhile; give the version that the answer belongs to.
+
+        Raises
+        ------
+        CatalogueAwayError
+            When it is away; it is not asked again for a moment, so that nobody waits for it in turn.
+        """
+        asked_at = self._clock()
+        if asked_at < self._retry_at:
+            raise CatalogueAwayError("it was away a moment ago")
+        try:
+            with self._engines.reading() as connection:
+                version, found = _at_one_version(connection, query)
+        except CatalogueAwayError:
+            self._retry_at = self._clock() + RETRY_S
+            raise
+        self._confirm(version, asked_at)
+        return version, found
+
+    def noted(self, version: Version) -> None:
+        """Take note of a version that was just written, so that this process sees it at once."""
+        self._confirm(version, self._clock())
+
+    def _confirm(self, version: Version, at: float) -> None:
+        """Take a version for the newest since a time; what was read before another was written does not undo that."""
+        with self._lock:
+            if at >= self._confirmed_at:
+                self._version, self._confirmed_at = version, at
+
+    def looked_up(self, key: tuple[str, str], query: Callable[[Connection], T]) -> tuple[Version, T]:
+        """Give what a query finds and the version that it belongs to; it is remembered while that is the newest.
+
+        Parameters
+        ----------
+        key : tuple of (str, str)
+            What the query looks for, and of what; the same key always stands for the same query.
+        query : callable
+
+        Raises
+        ------
+        CatalogueAwayError
+            When it was not read lately and the database is away.
+        """
+        version = self.version()
+        try:
+            found: T = self._remembered(version)(key)
+        except KeyError:
+            version, found = self.read(query)
+            self._remember(version, {key: found})
+        return version, found
+
+    def near(self, sku: str) -> str | None:
+        """Give the nearest SKU to one that is not there, or None."""
+        return self.read(lambda connection: near(connection, sku))[1] if _is_askable(sku) else None
+
+    @property
+    def stale_s(self) -> float:
+        """Give for how long the version is unconfirmed, seconds; nought while the database answers."""
+        since = self._clock() - self._confirmed_at
+        return since if since >= FRESH_S else 0.0
+
+    def part(self, signature: Signature) -> Part:
+        """Give what a signature stands for, the same object every time, so that answers are remembered."""
+        with self._lock:
+            part = self._parts.get(signature.digest)
+            if part is None:
+                part = part_signed(signature, self._registry)
+                self._parts[signature.digest] = part
+            return part
+
+    def shelved(self, kept: Kept) -> Shelved:
+        """Give an article with what it is judged as."""
+        return Shelved(kept.sku, orjson.loads(kept.document), kept.signature, self.part(kept.signature))
+
+    def _fetched(self, connection: Connection, named: Named) -> dict[tuple[str, Any], Any]:
+        """Read what is named; what is not there is noted as None."""
+        articles = articles_of(connection, named.skus)
+        found: dict[tuple[str, Any], Any] = {
+            ("article", sku): self.shelved(articles[sku]) if sku in articles else None for sku in named.skus
+        }
+        if named.model is not None:
+            page = page_of(connection, _of_model(named.model), "", MOST_VERSIONS)
+            found["model", named.model] = tuple(self.shelved(kept) for kept in page.articles)
+        for skate in _skates(named, found.__getitem__):
+            tallies = tallies_of(connection, skate, named.parts) if named.parts else {}
+            found |= {("tally", (skate, part)): tallies.get(part) for part in named.parts}
+        return found
+
+    def _gathered(self, named: Named, version: Version, known: Callable[[tuple[str, Any]], Any]) -> Seen:
+        """Put together what was read.
+
+        Raises
+        ------
+        KeyError
+            For what was not.
+        """
+        articles = {sku: known(("article", sku)) for sku in named.skus}
+        versions = known(("model", named.model)) if named.model is not None else ()
+        pairs = [(skate, part) for skate in _skates(named, known) for part in named.parts]
+        tallies = {pair: known(("tally", pair)) for pair in pairs}
+        return Seen(version, _there(articles), versions, _there(tallies))
+
+    def _remembered(self, version: Version) -> Callable[[tuple[str, Any]], Any]:
+        def known(key: tuple[str, Any]) -> Any:
+            with self._lock:
+                of, value = self._read[key]
+            if of != version:
+                raise KeyError(key)
+            return value
+
+        return known
+
+    def _remember(self, version: Version, read: Mapping[tuple[str, Any], Any]) -> None:
+        with self._lock:
+            self._read.update({key: (version, value) for key, value in read.items()})
+
+
+def _at_one_version(connection: Connection, query: Callable[[Connection], T]) -> tuple[Version, T]:
+    version = version_of(connection)
+    for _ in range(_TRIES):
+        found = query(connection)
+        before, version = version, version_of(connection)
+        if before == version:
+            return version, found
+    raise CatalogueAwayError("it changes faster than it can be read")
+
+
+def _skates(named: Named, known: Callable[[tuple[str, Any]], Any]) -> list[str]:
+    if named.model is not None:
+        return [version.sku for version in known(("model", named.model))]
+    return [] if named.skate is None else [named.skate]
+
+
+def _askable(named: Named) -> Named:
+    """Give what is named without what nothing in the catalogue can be called."""
+    skate = named.skate if named.skate is not None and _is_askable(named.skate) else None
+    model = named.model if named.model is not None and _is_askable(named.model.name, named.model.maker) else None
+    return Named(skate, model, tuple(sku for sku in named.parts if _is_askable(sku)))
+
+
+def _is_askable(*texts: str | None) -> bool:
+    # PostgreSQL takes no NUL character in a text, not even to look for it.
+    return not any("\0" in text for text in texts if text is not None)
+
+
+def _of_model(model: Model) -> Wanted:
+    return Wanted(skates=True, model=model.name, maker=model.maker, eu_size=model.eu_size, made=model.made)
+
+
+def _there(found: Mapping[K, V | None]) -> dict[K, V]:
+    return {key: value for key, value in found.items() if value is not None}
