@@ -65,10 +65,11 @@ def run(command: str, where: Path) -> subprocess.CompletedProcess[str]:
 
 
 def test_the_first_command_installs_and_runs_the_demo(installed: Path) -> None:
-    """One line on a fresh machine: the demo asks eight questions over HTTP and is answered."""
+    """One line on a fresh machine: the demo loads a catalogue, asks seventeen questions over HTTP and is answered."""
     told = (installed / "demo.txt").read_text()
 
-    assert "8 questions answered" in told
+    assert "17 questions answered" in told
+    assert "Experience speaks against the geometry" in told
     assert "DOES NOT FIT" in told
     assert "> Next: Look at the boot" in told
 
@@ -119,8 +120,22 @@ def test_every_other_command_of_the_readme_runs(installed: Path, number: int) ->
     body = re.search(r"-d '\n(.*)'", blocks("README.md", "sh")[3], re.DOTALL)
     assert body is not None
     (installed / "question.json").write_text(body[1])
+    for name, text in titled("README.md").items():
+        (installed / name).write_text(text)
 
     assert run(blocks("README.md", "sh")[number], installed).stdout.strip()
+
+
+def test_ones_own_two_files_answer_a_question(installed: Path) -> None:
+    """The README's files go in, and its question is answered with the mark to look for."""
+    (command,) = [body for body in blocks("README.md", "sh") if "my_skates.csv" in body]
+    for name, text in titled("README.md").items():
+        (installed / name).write_text(text)
+    told = run(command, installed).stdout
+    answer = json.loads(told[told.index("{") :])
+
+    assert "look" == answer["parts"][0]["next_step"]["kind"]
+    assert ["fits", "fits_with_parts"] == [version["verdict"] for version in answer["parts"][0]["versions"]]
 
 
 def test_the_settings_in_the_readme_are_the_ones_that_are_read() -> None:

@@ -5,23 +5,39 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
 from functools import wraps
 from pathlib import Path
-from typing import Any
+from typing import Any, TextIO
 
 import click
 import orjson
 
-from mountwright.bootstrap import create_app, create_workshop
+from mountwright.bootstrap import create_app, create_workshop, ready_catalogue
+from mountwright.catalogue.engines import Engines, opened
+from mountwright.catalogue.exporting import exported_csv, exported_json
+from mountwright.catalogue.importing import Findings, imported
+from mountwright.catalogue.keys import Scope, created, listed, revoked
+from mountwright.catalogue.outcome_files import outcomes_loaded
+from mountwright.catalogue.reindexing import reindexed
+from mountwright.catalogue.schema import require_current, upgrade
 from mountwright.demo.run import run_demo
 from mountwright.errors import MountwrightError, StandardsFileError
-from mountwright.messages import catalogue
+from mountwright.messages import catalogue as sentences
 from mountwright.mounts.discovery import standards_in
 from mountwright.serving import gunicorn_arguments
+from mountwright.settings import Settings
 from mountwright.web.answering import fit_answered
-from mountwright.web.parsing import digest, parsed, read
+from mountwright.web.evidence_lines import evidence_lines
+from mountwright.web.evidence_report import conflicts, corrections
+from mountwright.web.import_report import FAULTS_SHOWN, import_lines, rows_in, told_to
+from mountwright.web.import_run import run_import
+from mountwright.web.parsing import parsed, read
 from mountwright.web.problems import Problem
+from mountwright.web.records import checks_of, mount_reader
 from mountwright.web.schemas.fit_checks import FitRequestSchema
+from mountwright.web.security import TRUSTED_S
+from mountwright.web.telling import outcome_faults
 
 
 def _explained(command: Callable[..., None]) -> Callable[..., None]:
@@ -50,7 +66,7 @@ def main() -> None:
 @_explained
 def serve(host: str, port: int, workers: int | None) -> None:
     """Serve the API with gunicorn."""
-    create_workshop()
+    ready_catalogue(create_workshop().engines)
     sys.stdout.flush()
     os.execv(sys.executable, gunicorn_arguments(host, port, workers))  # noqa: S606  # our own command, no shell
 
@@ -101,6 +117,166 @@ def check_standards(path: Path) -> None:
         raise click.ClickException("faults found" if faulty else f"no *.toml in {path}")
 
 
+@main.group()
+def catalogue() -> None:
+    """Bring skates and parts into the catalogue and out of it."""
+
+
+@catalogue.command("upgrade")
+@_explained
+def upgrade_catalogue() -> None:
+    """Make the catalogue's tables, or bring them to this release and to the standards that are installed."""
+    workshop = create_workshop()
+    engines, registry = workshop.engines, workshop.registry
+    revision = upgrade(engines)
+    count = reindexed(engines, mount_reader(registry), registry.rules_version)
+    click.echo(f"{engines.where}: revision {revision}; {count} sets of mounts read anew")
+
+
+@catalogue.command("import")
+@click.argument("files", nargs=-1, required=True, type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.option("--dry-run", is_flag=True, help="Judge everything and keep nothing.")
+@click.option("--decimal-comma", is_flag=True, help="CSV with ; between the cells and , in the numbers.")
+@click.option("--report", type=click.File("w", encoding="utf-8"), help="Write every fault to this CSV file.")
+@_explained
+def import_catalogue(files: tuple[Path, ...], dry_run: bool, decimal_comma: bool, report: TextIO | None) -> None:
+    """Bring CSV or JSON Lines files into the catalogue: all of them, or nothing."""
+    workshop = create_workshop()
+    ready_catalogue(workshop.engines)
+    with click.progressbar(length=2 * sum(map(rows_in, files)), label="Importing", file=sys.stderr) as bar:
+        done = imported(
+            files,
+            workshop.engines,
+            checks_of(workshop),
+            decimal_comma=decimal_comma,
+            dry_run=dry_run,
+            findings=Findings(most=FAULTS_SHOWN, told=told_to(report, workshop.messages)),
+            progress=bar.update,
+        )
+    for line in import_lines(done, dry_run, workshop.messages):
+        click.echo(line, err=not done.is_good)
+    if not done.is_good:
+        raise SystemExit(1)
+
+
+@catalogue.command("run-import", hidden=True)
+@click.argument("job")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--decimal-comma", is_flag=True)
+@click.option("--dry-run", is_flag=True)
+@_explained
+def run_sent_import(job: str, file: Path, decimal_comma: bool, dry_run: bool) -> None:
+    """Bring in a file that was sent to the service, which starts this once for each."""
+    run_import(job, file, create_workshop(), decimal_comma=decimal_comma, dry_run=dry_run)
+
+
+@catalogue.command("export")
+@click.option("-o", "--output", default="-", help="File to write; standard output if left out.")
+@click.option("--format", "form", type=click.Choice(["jsonl", "csv"]), default="jsonl", show_default=True)
+@_explained
+def export_catalogue(output: str, form: str) -> None:
+    """Write the whole catalogue, so that the same content always gives the same bytes."""
+    engines = opened(Settings.from_env().database)
+    require_current(engines)
+    if form == "csv":
+        with click.open_file(output, "w", encoding="utf-8", atomic=output != "-") as file:
+            count = exported_csv(engines, file)
+    else:
+        with click.open_file(output, "wb", atomic=output != "-") as file:
+            count = exported_json(engines, file)
+    click.echo(f"{count} records", err=True)
+
+
+@main.group()
+def keys() -> None:
+    """Hand out keys to the service, list them, revoke them."""
+
+
+@keys.command("create")
+@click.argument("shop")
+@click.option(
+    "--scope",
+    type=click.Choice([scope.value for scope in Scope]),
+    default=Scope.READ.value,
+    show_default=True,
+    help="What it opens; write includes read.",
+)
+@click.option("--days", type=click.IntRange(1, 3650), help="Days until it expires; never if left out.")
+@_explained
+def create_key(shop: str, scope: str, days: int | None) -> None:
+    """Make a key for a shop, named by its code, and print it: this once."""
+    now = datetime.now(UTC)
+    text = created(_own_catalogue(), shop, [scope], now + timedelta(days=days) if days else None, now)
+    click.echo(text)
+    key_id = text.split("_")[1]
+    click.echo(f"Shown this once. If it gets lost: mountwright keys revoke {key_id}, and make another.", err=True)
+
+
+@keys.command("revoke")
+@click.argument("key_id", metavar="ID")
+@_explained
+def revoke_key(key_id: str) -> None:
+    """Revoke a key by its id, the eight characters after mw_."""
+    # A whole key may have been pasted; its secret is not to be repeated on the screen.
+    key_id = key_id.removeprefix("mw_")[:8]
+    if not revoked(_own_catalogue(), key_id, datetime.now(UTC)):
+        raise click.ClickException(f"no key {key_id} that could be revoked; mountwright keys list shows them all")
+    click.echo(f"Revoked {key_id}. Running services stop taking it within {TRUSTED_S:.0f} seconds.")
+
+
+@keys.command("list")
+@_explained
+def list_keys() -> None:
+    """List every key that was made, the oldest first, without its secret."""
+    now, rows = datetime.now(UTC), listed(_own_catalogue())
+    if not rows:
+        click.echo("No keys yet. Make one: mountwright keys create SHOP", err=True)
+        return
+    width = max(4, *(len(row.shop) for row in rows))
+    click.echo(f"{'id':<8}  {'shop':<{width}}  {'opens':<10}  {'made':<20}  {'expires':<20}  state")
+    for row in rows:
+        opens, end = " ".join(sorted(row.scopes)), row.expires_at or "never"
+        click.echo(f"{row.id}  {row.shop:<{width}}  {opens:<10}  {row.created_at}  {end:<20}  {row.state(now)}")
+
+
+def _own_catalogue() -> Engines:
+    engines = opened(Settings.from_env().database)
+    ready_catalogue(engines)
+    return engines
+
+
+@main.group()
+def evidence() -> None:
+    """Look at what was told of pairs that somebody tried, or bring it in."""
+
+
+@evidence.command("conflicts")
+@_explained
+def show_conflicts() -> None:
+    """Show the pairs that went otherwise than the geometry says, and the rows that returns point at."""
+    workshop = create_workshop()
+    ready_catalogue(workshop.engines)
+    for line in evidence_lines(conflicts(workshop), corrections(workshop)):
+        click.echo(line)
+
+
+@evidence.command("import")
+@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.option("--shop", required=True, help="Code of the shop that tells it: a to z, 0 to 9 and hyphens.")
+@click.option("--report", type=click.File("w", encoding="utf-8"), help="Write every fault to this CSV file.")
+@_explained
+def import_outcomes(file: Path, shop: str, report: TextIO | None) -> None:
+    """Bring outcomes from a JSON Lines file in: all of them, or nothing."""
+    workshop = create_workshop()
+    ready_catalogue(workshop.engines)
+    findings = Findings(most=FAULTS_SHOWN, told=told_to(report, workshop.messages))
+    done = outcomes_loaded(file, workshop.engines, shop, outcome_faults, findings)
+    for line in import_lines(done, False, workshop.messages):
+        click.echo(line, err=not done.is_good)
+    if not done.is_good:
+        raise SystemExit(1)
+
+
 @main.command()
 @_explained
 def openapi() -> None:
@@ -117,10 +293,9 @@ def fit(file: Any) -> None:
     """Answer a fit check from a JSON file (``-`` for standard input), as the service would."""
     workshop = create_workshop()
     try:
-        body = parsed(file.read())
-        answer = fit_answered(read(body, FitRequestSchema(), workshop), digest(body), workshop)
+        answer = fit_answered(read(parsed(file.read()), FitRequestSchema(), workshop), workshop)
     except Problem as problem:
-        messages = catalogue(workshop.registry.messages)
+        messages = sentences(workshop.registry.messages)
         click.echo(messages.text(f"problem.{problem.problem_code}", problem.params), err=True)
         for fault in problem.errors or []:
             click.echo(f"  {fault['pointer'] or '/'}: {fault['detail']}", err=True)

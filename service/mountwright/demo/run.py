@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import textwrap
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from importlib import resources
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import requests
 
+from mountwright.bootstrap import create_workshop, ready_catalogue
+from mountwright.demo.loading import load_demo
 from mountwright.serving import served
+from mountwright.settings import Settings
 
 
 def run_demo(port: int, keep: bool, say: Callable[[str], object]) -> None:
@@ -32,10 +38,11 @@ def run_demo(port: int, keep: bool, say: Callable[[str], object]) -> None:
         When the service does not come up.
     """
     scenario = json.loads(resources.files(__package__).joinpath("questions.json").read_text(encoding="utf-8"))
-    with served(port) as (address, process):
+    with TemporaryDirectory(prefix="mountwright-demo-") as folder, served(port, env=_stocked(folder)) as found:
+        address, process = found
         say(f"{scenario['place']}\n")
         for number, question in enumerate(scenario["questions"], 1):
-            answer = requests.post(f"{address}{question['path']}", json=question["body"], timeout=10).json()
+            answer = _asked(address, question)
             say(f"{number}. {question['asked']}")
             for line in _spoken(answer):
                 say(textwrap.indent(textwrap.fill(line, 96), "   "))
@@ -44,6 +51,22 @@ def run_demo(port: int, keep: bool, say: Callable[[str], object]) -> None:
         if keep:
             say(f"The service stays at {address} until Ctrl-C. The contract is at {address}/openapi.json.")
             _wait(process)
+
+
+def _stocked(folder: str) -> dict[str, str]:
+    """Give the environment of a service whose catalogue is the invented shop's."""
+    settings = replace(Settings.from_env(), database=f"sqlite:///{folder}/catalogue.db")
+    workshop = create_workshop(settings)
+    ready_catalogue(workshop.engines)
+    load_demo(workshop)
+    workshop.engines.close()
+    return {**os.environ, "MOUNTWRIGHT_DATABASE": settings.database}
+
+
+def _asked(address: str, question: dict[str, Any]) -> dict[str, Any]:
+    method, body = ("POST", question["body"]) if "body" in question else ("GET", None)
+    answer: dict[str, Any] = requests.request(method, f"{address}{question['path']}", json=body, timeout=10).json()
+    return answer
 
 
 def _wait(process: subprocess.Popen[bytes]) -> None:
@@ -59,6 +82,9 @@ def _spoken(answer: dict[str, Any]) -> Iterator[str]:
             yield found["message"]
             yield from _step(found["next_step"])
         return
+    if "groups" in answer:
+        yield from _listed(answer["groups"])
+        return
     for part in answer["parts"]:
         bound = f"{part['probability']:.2f} to {part['probability_at_most']:.2f}"
         yield f"{part['verdict'].replace('_', ' ').upper()} (probability {bound})"
@@ -66,10 +92,18 @@ def _spoken(answer: dict[str, Any]) -> Iterator[str]:
         yield from (f"- {check['message']}" for check in told)
         yield from (f"- {found['message']}" for found in part["contradictions"])
         yield from (f"- {need['message']}" for need in part["needs"])
+        yield from [f"* {part['experience']['message']}"] if part["experience"] else []
         yield from (
             f"! {caution['message']}" for caution in part["cautions"] if not caution["code"].startswith("caution.")
         )
         yield from _step(part["next_step"])
+
+
+def _listed(groups: list[dict[str, Any]]) -> Iterator[str]:
+    for group in groups:
+        needs = "".join(f" {need['message']}" for need in group["needs"])
+        yield f"{group['verdict'].replace('_', ' ').upper()}.{needs}"
+        yield from (f"- {part['name']}, {part['colour']} ({part['sku']})" for part in group["parts"])
 
 
 def _step(step: dict[str, Any] | None) -> Iterator[str]:
