@@ -154,6 +154,17 @@ def test_a_year_leaves_one_version(keep: Keep, asking: FlaskClient) -> None:
     )
 
 
+def test_a_reading_leaves_the_version_that_it_agrees_with(keep: Keep, asking: FlaskClient) -> None:
+    """What was measured on the skate in hand tells its version, and nobody has to look."""
+    keep(FRAME, EARLIER, LATER)
+    reading = {"position": "frame", "dimensions": {"hole_spacing_mm": {"value": 195.1, "instrument": "caliper"}}}
+    skate = {"model": {"name": "Marrowby Lantern"}, "mounts": [reading]}
+    (part,) = ask(asking, skate, {"sku": "towpath-4x80"})["parts"]
+
+    assert ["lantern-2022"] == [version["sku"] for version in part["versions"]]
+    assert ("fits_with_parts", None) == (part["verdict"], part["next_step"])
+
+
 def test_versions_that_agree_need_no_look(keep: Keep, asking: FlaskClient) -> None:
     """Where every version takes the part in the same way, nobody is asked."""
     keep(FRAME, EARLIER, {**LATER, "mounts": [MOUNT]})

@@ -30,11 +30,22 @@ class VersionsRequest:
 
 
 def versions_checked(request: VersionsRequest, registry: Registry, estimates: Estimates) -> FitAnswer:
-    """Answer over all versions: where they differ in the verdict on a part, the answer asks for the mark."""
-    answers = [fit_checked(version.request, registry, estimates) for version in request.versions]
-    count = len(request.versions[0].request.parts)
-    parts = tuple(_over([answer.parts[place] for answer in answers], request.versions) for place in range(count))
+    """Answer over all versions: where they differ in the verdict on a part, the answer asks for the mark.
+
+    A version that what was found on the skate in hand speaks against is out, as long as another is left.
+    """
+    judged = [(version, fit_checked(version.request, registry, estimates)) for version in request.versions]
+    left = [(version, answer) for version, answer in judged if not _is_contradicted(answer)] or judged
+    versions, answers = [version for version, _ in left], [answer for _, answer in left]
+    count = len(versions[0].request.parts)
+    parts = tuple(_over([answer.parts[place] for answer in answers], versions) for place in range(count))
     return FitAnswer(worst(part.verdict for part in parts), parts)
+
+
+def _is_contradicted(answer: FitAnswer) -> bool:
+    """Tell whether something was found on the skate that its claim does not explain."""
+    joints = (joint for part in answer.parts for joint in part.joints)
+    return any(found.side == joint.sides[0] for joint in joints for found in joint.contradictions)
 
 
 def _over(answers: Sequence[PartAnswer], versions: Sequence[SkateVersion]) -> PartAnswer:

@@ -113,7 +113,7 @@ def candidates_of(connection: Connection, skate: Shelved, asked: Asked, workshop
     chances, rules = _chances(skate.part, asked.position, workshop), workshop.registry.rules_version
     found = signatures_with_a_chance(connection, asked.position, chances, rules, MOST_JUDGED)
     told = told_parts(connection, skate.sku)
-    groups = _judged(connection, skate, found.signatures, told, workshop)
+    groups = _judged(connection, skate, asked.position, found.signatures, told, workshop)
     if not asked.near:
         groups = [group for group in groups if group.given.verdict is not Verdict.DOES_NOT_FIT]
     page = _page(connection, sorted(groups, key=lambda group: group.place), told, asked, workshop)
@@ -134,16 +134,24 @@ def _chances(skate: Part, position: str, workshop: Workshop) -> tuple[Chance, ..
 
 
 def _judged(
-    connection: Connection, skate: Shelved, signatures: Sequence[Signature], told: Sequence[str], workshop: Workshop
+    connection: Connection,
+    skate: Shelved,
+    position: str,
+    signatures: Sequence[Signature],
+    told: Sequence[str],
+    workshop: Workshop,
 ) -> list[_Group]:
-    """Judge each set of mounts, and each article that somebody told of."""
-    by_digest = {signature.digest: signature for signature in signatures}
+    """Judge each set of mounts, and each article that somebody told of: it may go on whatever its mounts say."""
     apart = {sku: kept.signature for sku, kept in articles_of(connection, told).items()}
     tallies = tallies_of(connection, skate.sku, told)
     entries = [(signature, "") for signature in signatures]
-    entries += [(signature, sku) for sku, signature in sorted(apart.items()) if signature.digest in by_digest]
+    entries += [(each, sku) for sku, each in sorted(apart.items()) if _is_at(position, each, workshop)]
     answers = _answers(skate, entries, tallies, workshop)
     return [_group(signature, sku, given) for (signature, sku), given in zip(entries, answers, strict=True)]
+
+
+def _is_at(position: str, signature: Signature, workshop: Workshop) -> bool:
+    return any(mount.position == position for mount in workshop.shelf.part(signature).mounts)
 
 
 def _answers(
