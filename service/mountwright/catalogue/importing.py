@@ -22,6 +22,9 @@ from mountwright.errors import FamilyCycleError
 #: Records that are written at a time.
 _AT_A_TIME = 1000
 
+#: From so many changed rows on, the database's own counts are taken anew.
+_MANY = 1000
+
 #: Rows between two words about how far it is.
 _BETWEEN_WORDS = 500
 
@@ -237,6 +240,9 @@ def _written(
             _write(sort, batch, writing, findings)
             progress(len(batch))
     version = writing.finish()
+    if writing.changed >= _MANY and connection.dialect.name == "postgresql":
+        # Its planner goes by counts of rows, which nobody would take for minutes yet.
+        connection.exec_driver_sql("ANALYZE")
     for sku in writing.torn:
         findings.fault(RecordFault("", 0, "", "import.torn", {"sku": sku}))
     return writing.changed, version
