@@ -29,11 +29,17 @@ def mount(standard: str, spacing_mm: float | None = None) -> Json:
     return {**claim, "dimensions": {"hole_spacing_mm": {"value": spacing_mm, "instrument": "caliper"}}}
 
 
-SKATE: Json = {"sku": "reach", "kind": "skate", "name": "Reach", "mounts": [mount("two-bolt-195")]}
+SKATES: list[Json] = [
+    {"sku": sku, "kind": "skate", "name": sku, "mounts": [mount(standard)]}
+    for sku, standard in (("reach", "two-bolt-195"), ("lantern", "two-bolt-165"), ("ledge", "flat-167"))
+]
 MOUNTS = (
     *(mount(standard) for standard in ("two-bolt-195", "two-bolt-165", "two-bolt-150", "flat-167", "riveted")),
     *(mount("two-bolt-195", spacing) for spacing in (194.0, 194.6, 195.1, 196.5, 199.0)),
-    {"position": "frame", "dimensions": {"hole_spacing_mm": {"value": 195.0, "instrument": "steel_rule"}}},
+    *(
+        {"position": "frame", "dimensions": {"hole_spacing_mm": {"value": spacing, "instrument": "steel_rule"}}}
+        for spacing in (150.0, 165.0, 167.0, 195.0, 210.0)
+    ),
     {"position": "frame"},
     mount("bell-mount-9"),
 )
@@ -50,7 +56,7 @@ def shop(database: str) -> Iterator[Flask]:
     workshop: Workshop = app.extensions[EXTENSION]
     with workshop.engines.writing() as connection:
         writing = Writing(connection, mount_reader(workshop.registry), workshop.registry.rules_version)
-        assert [] == writing.add_articles([SKATE, *FRAMES])
+        assert [] == writing.add_articles([*SKATES, *FRAMES])
         writing.finish()
     yield app
     workshop.engines.close()
@@ -61,8 +67,8 @@ def listed(shop: Flask) -> Callable[..., list[tuple[str, str]]]:
     """Give a way to walk through all pages; gives verdict and SKU of each part in order."""
     client = shop.test_client()
 
-    def walk(query: str, limit: int) -> list[tuple[str, str]]:
-        found, path = [], f"/v1/skates/reach/candidates?position=frame&limit={limit}{query}"
+    def walk(query: str, limit: int, skate: str = "reach") -> list[tuple[str, str]]:
+        found, path = [], f"/v1/skates/{skate}/candidates?position=frame&limit={limit}{query}"
         while path:
             page = client.get(path).get_json()
             found += [(group["verdict"], part["sku"]) for group in page["groups"] for part in group["parts"]]
@@ -72,17 +78,20 @@ def listed(shop: Flask) -> Callable[..., list[tuple[str, str]]]:
     return walk
 
 
-def judged(client: FlaskClient) -> dict[str, str]:
+def judged(client: FlaskClient, skate: str) -> dict[str, str]:
     """Give the verdict on every frame by a fit check."""
     parts = [{"sku": frame["sku"]} for frame in FRAMES]
-    answer = client.post("/v1/fit-checks", json={"skate": {"sku": "reach"}, "parts": parts}).get_json()
+    answer = client.post("/v1/fit-checks", json={"skate": {"sku": skate}, "parts": parts}).get_json()
     return {part["sku"]: part["verdict"] for part in answer["parts"]}
 
 
-def test_what_goes_on_is_all_listed_best_first(shop: Flask, listed: Callable[..., list[tuple[str, str]]]) -> None:
+@pytest.mark.parametrize("skate", [skate["sku"] for skate in SKATES])
+def test_what_goes_on_is_all_listed_best_first(
+    shop: Flask, listed: Callable[..., list[tuple[str, str]]], skate: str
+) -> None:
     """What the index leaves out is what a fit check refuses, and nothing else is missing."""
-    verdicts = judged(shop.test_client())
-    found = listed("", 100)
+    verdicts = judged(shop.test_client(), skate)
+    found = listed("", 100, skate)
 
     assert {sku: verdict for sku, verdict in verdicts.items() if verdict != "does_not_fit"} == {
         sku: verdict for verdict, sku in found
