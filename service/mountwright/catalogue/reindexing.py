@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from sqlalchemy import Connection, bindparam, delete, insert, select, update
 
+from mountwright.catalogue.documents import SKATE
 from mountwright.catalogue.engines import Engines
 from mountwright.catalogue.signatures import MountReader, Signature, claim_rows, figure_rows
-from mountwright.catalogue.tables import SIGNATURE_FIGURES, SIGNATURE_MOUNTS, SIGNATURES
+from mountwright.catalogue.tables import ARTICLES, SIGNATURE_FIGURES, SIGNATURE_MOUNTS, SIGNATURES
 
 #: Signatures that are read in one transaction.
 _AT_A_TIME = 500
@@ -48,13 +49,12 @@ def reindexed(engines: Engines, read_mounts: MountReader, rules: str) -> int:
 
 
 def _read_anew(connection: Connection, number: int, signature: Signature, read_mounts: MountReader, rules: str) -> None:
-    of_part = connection.scalar(
-        select(SIGNATURE_MOUNTS.c.of_part).where(SIGNATURE_MOUNTS.c.signature_id == number).limit(1)
-    )
+    # Not from the index: rules that could read none of the mounts left nothing in it.
+    kind = connection.scalar(select(ARTICLES.c.kind).where(ARTICLES.c.signature_id == number).limit(1))
     for table in (SIGNATURE_MOUNTS, SIGNATURE_FIGURES):
         connection.execute(delete(table).where(table.c.signature_id == number))
     mounts = read_mounts(signature.owned)
-    if claims := claim_rows(number, mounts, bool(of_part)):
+    if claims := claim_rows(number, mounts, kind != SKATE):
         connection.execute(insert(SIGNATURE_MOUNTS), claims)
     if figures := figure_rows(number, mounts):
         connection.execute(insert(SIGNATURE_FIGURES), figures)

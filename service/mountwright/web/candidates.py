@@ -25,6 +25,7 @@ from mountwright.mounts.mount import Part
 from mountwright.web.answering import NOTHING_TOLD, parts_answered
 from mountwright.web.memory import Given
 from mountwright.web.shelf import Shelved
+from mountwright.web.sorts import is_sku
 from mountwright.web.workshop import Workshop
 
 #: Distinct sets of mounts that one answer judges; a skate that much is known of has far fewer.
@@ -103,9 +104,11 @@ def place_of(token: str) -> Place | None:
     try:
         rank, needs, improbability, digest, told, sku = orjson.loads(base64.urlsafe_b64decode(token + "=" * 3))
         place = Place(int(rank), tuple(map(str, needs)), float(improbability), str(digest), str(told), str(sku))
-    except (binascii.Error, TypeError, ValueError):
+        # A number that JSON reads but does not write is none of ours, either: writing it raises.
+        is_ours = place.token == token and is_sku(place.sku)
+    except (binascii.Error, OverflowError, TypeError, ValueError):
         return None
-    return place if place.token == token else None
+    return place if is_ours else None
 
 
 def candidates_of(connection: Connection, skate: Shelved, asked: Asked, workshop: Workshop) -> Candidates:

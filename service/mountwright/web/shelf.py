@@ -213,7 +213,9 @@ class Shelf:
     def stale_s(self) -> float:
         """Give for how long the version is unconfirmed, seconds; nought while the database answers."""
         since = self._clock() - self._confirmed_at
-        return since if since >= FRESH_S else 0.0
+        # Nobody may have looked for a while: it is away only when it did not answer since.
+        is_away = self._confirmed_at < self._retry_at
+        return since if is_away and since >= FRESH_S else 0.0
 
     def part(self, signature: Signature) -> Part:
         """Give what a signature stands for, the same object every time, so that answers are remembered."""
