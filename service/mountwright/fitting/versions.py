@@ -55,13 +55,18 @@ def _over(answers: Sequence[PartAnswer], versions: Sequence[SkateVersion]) -> Pa
         VersionVerdict(version.sku, version.version, version.mark, answer.verdict)
         for version, answer in zip(versions, answers, strict=True)
     )
-    if len({answer.verdict for answer in answers}) == 1:
+    if len({(answer.verdict, _needs(answer)) for answer in answers}) == 1:
         return least._replace(versions=told)
     most = max(answer.probability_at_most for answer in answers)
     step = NextStep(StepKind.LOOK, "step.which_version", "skate", "version", "", {"versions": _spoken(told)})
     return least._replace(
         verdict=Verdict.CANNOT_TELL, probability_at_most=most, next_step=step, versions=told, experience=None
     )
+
+
+def _needs(answer: PartAnswer) -> frozenset[str]:
+    """Give what a part takes; one version's adapter is not another's."""
+    return frozenset(need.key for joint in answer.joints for need in joint.needs)
 
 
 def _spoken(told: Sequence[VersionVerdict]) -> str:
