@@ -257,3 +257,36 @@ def test_families_in_a_ring_are_refused_and_nothing_is_kept(shop: Shop) -> None:
         shop.keep({**FAMILY, "family": "old", "parent": "grow"})
 
     assert before == shop.version()
+
+
+def test_a_family_that_is_new_in_the_middle_reaches_the_skate(shop: Shop) -> None:
+    """A parent that was named before it was there counts from when it is."""
+    shop.keep({"kind": "family", "family": "grow", "parent": "old"}, HEIR)
+    before = shop.judged("grow-1")
+    shop.keep({**FAMILY, "family": "old"})
+
+    assert [] == before
+    assert ["two-bolt-165"] == shop.judged("grow-1")
+
+
+def test_what_a_skate_says_itself_goes_before_its_family_also_when_that_changes(shop: Shop) -> None:
+    """And once it says nothing any more, its family's counts again."""
+    own = {**HEIR, "mounts": [{**BOLTS, "standard": "riveted"}]}
+    shop.keep(FAMILY, own)
+    shop.keep({**FAMILY, "mounts": [{**BOLTS, "standard": "two-bolt-195"}]})
+    before = shop.judged("grow-1")
+    shop.keep(HEIR)
+
+    assert ["riveted"] == before
+    assert ["two-bolt-195"] == shop.judged("grow-1")
+
+
+def test_more_skates_than_are_signed_at_a_time_are_all_signed_anew(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two at a time, and five of them."""
+    monkeypatch.setattr(writing_module, "_AT_A_TIME", 2)
+    heirs = [{**HEIR, "sku": f"grow-{number}"} for number in range(5)]
+    shop.keep(FAMILY, *heirs)
+    shop.keep({**FAMILY, "mounts": [{**BOLTS, "standard": "two-bolt-195"}]})
+
+    assert [["two-bolt-195"]] * 5 == [shop.judged(heir["sku"]) for heir in heirs]
+    assert [1] == shop.rows(SIGNATURES)

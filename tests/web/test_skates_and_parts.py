@@ -216,3 +216,60 @@ def test_a_part_that_was_read_is_shown_while_the_database_is_away(sqlite_databas
     assert [(503, "5"), (503, "5")] == [
         (answer.status_code, answer.headers["Retry-After"]) for answer in (other, write)
     ]
+
+
+def test_an_article_of_the_other_sort_is_not_deleted_nor_written_over(shop: Flask, put: Put) -> None:
+    """The refusals say where it is; it stays as it was."""
+    put("parts/frame-1", FRAME)
+    put("skates/lantern", SKATE)
+    client, headers = shop.test_client(), key(shop, "write")
+    deleted = [client.delete(f"/v1/{path}", headers=headers) for path in ("parts/lantern", "skates/frame-1")]
+    written = put("parts/lantern", FRAME)
+
+    assert [(404, "article_elsewhere")] * 2 == [(each.status_code, each.get_json()["code"]) for each in deleted]
+    assert (409, "sku_taken") == (written.status_code, written.get_json()["code"])
+    assert 200 == client.get("/v1/skates/lantern").status_code
+
+
+def test_a_key_that_reads_deletes_nothing(shop: Flask, put: Put, client_: FlaskClient) -> None:
+    """403, and the part is still there."""
+    put("parts/frame-1", FRAME)
+
+    assert 403 == client_.delete("/v1/parts/frame-1", headers=key(shop, "read")).status_code
+    assert 200 == client_.get("/v1/parts/frame-1").status_code
+
+
+def test_a_page_one_has_is_not_sent_again_until_it_changes(put: Put, client_: FlaskClient) -> None:
+    """The links stay with the 304; a new article of the page is another page."""
+    put("parts/frame-1", FRAME)
+    tag = {"If-None-Match": client_.get("/v1/parts").headers["ETag"]}
+    same = client_.get("/v1/parts", headers=tag)
+    put("parts/frame-2", FRAME)
+
+    assert (304, b"", '</v1/parts>; rel="first"') == (same.status_code, same.data, same.headers["Link"])
+    assert 200 == client_.get("/v1/parts", headers=tag).status_code
+
+
+def test_what_a_page_was_asked_for_holds_for_the_next(put: Put, client_: FlaskClient) -> None:
+    """The filter and the limit are in its address, whatever letters they hold; the first page is linked to as well."""
+    for sku in ("frame-1", "frame-3"):
+        put(f"parts/{sku}", FRAME)
+    put("parts/frame-2", {**FRAME, "name": "Bell"})
+    first = client_.get("/v1/parts", query_string={"name": "größe tow", "limit": 1})
+    second = client_.get(first.get_json()["next"])
+
+    assert ["frame-3"] == [part["sku"] for part in second.get_json()["parts"]]
+    assert '</v1/parts?name=gr%C3%B6%C3%9Fe+tow&limit=1>; rel="first"' == second.headers["Link"]
+
+
+def test_while_the_database_is_away_no_page_is_made_up(sqlite_database: str, tmp_path: Path) -> None:
+    """503 with when to come again, for a list and for a deletion."""
+    app = create_app(Settings(database=sqlite_database))
+    workshop: Workshop = app.extensions[EXTENSION]
+    headers, client = key(app, "write"), app.test_client()
+    client.delete("/v1/parts/frame-1", headers=headers)
+    workshop.engines.close()
+    (tmp_path / "catalogue.db").rename(tmp_path / "away.db")
+    answers = [client.get("/v1/skates"), client.delete("/v1/parts/frame-1", headers=headers)]
+
+    assert [(503, "5")] * 2 == [(answer.status_code, answer.headers["Retry-After"]) for answer in answers]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from graphlib import CycleError, TopologicalSorter
 from typing import Any
 
 import orjson
@@ -48,17 +49,15 @@ def require_no_ring(spans: Spans) -> None:
     Raises
     ------
     FamilyCycleError
-        With the ring, from the first of its families by key.
+        With a ring, from the first of its families by key.
     """
-    for start in sorted(spans):
-        _climb(start, (), spans)
-
-
-def _climb(family: str, way: tuple[str, ...], spans: Spans) -> None:
-    if family in way:
-        raise FamilyCycleError((*way[way.index(family) :], family))
-    for parent in parents_of(family, spans):
-        _climb(parent, (*way, family), spans)
+    try:
+        TopologicalSorter({family: parents_of(family, spans) for family in sorted(spans)}).prepare()
+    except CycleError as error:
+        # It names each before what inherits from it, and the first again at the end.
+        ring = error.args[1][:0:-1]
+        first = ring.index(min(ring))
+        raise FamilyCycleError((*ring[first:], *ring[:first], ring[first])) from None
 
 
 def parents_of(family: str, spans: Spans) -> list[str]:

@@ -12,9 +12,10 @@ from typing import Any, Final, TypeVar, cast
 
 from flask import Flask
 from flask_smorest import Api, Blueprint
-from marshmallow import Schema
+from marshmallow import Schema, ValidationError
 
 from mountwright.catalogue.keys import Scope
+from mountwright.web.faults import fault
 from mountwright.web.parsing import loaded
 from mountwright.web.problems import MEDIA_TYPE
 from mountwright.web.querying import queried
@@ -33,10 +34,18 @@ Headers = Mapping[str, str]
 
 
 class _AsGiven(Schema):
-    """Takes a body as it is."""
+    """Takes an object as it is."""
 
     def load(self, data: Any, **_options: Any) -> Any:
-        """Give the body."""
+        """Give the body.
+
+        Raises
+        ------
+        ValidationError
+            When it is no object.
+        """
+        if type(data) is not dict:
+            raise ValidationError({"_schema": fault("request.not_object")})
         return data
 
 

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from http import HTTPStatus
-from typing import Any, Final
+from typing import Final
 
 from flask import Response, request
-from marshmallow import ValidationError
 from sqlalchemy import Connection
 
 from mountwright.catalogue.documents import Json
@@ -20,7 +19,7 @@ from mountwright.catalogue.writing import Writing
 from mountwright.web.caching import VERSION_HEADER, VERSION_SAID, tag_of
 from mountwright.web.faults import fault
 from mountwright.web.parsing import Question
-from mountwright.web.problems import MOST_FAULTS, Problem, invalid
+from mountwright.web.problems import MOST_FAULTS, Problem
 from mountwright.web.records import faults_of, mount_reader
 from mountwright.web.showing import Shown, missing, require_sku, require_sort, shown, shown_in
 from mountwright.web.sorts import Sort
@@ -91,7 +90,7 @@ def _writing(connection: Connection, workshop: Workshop) -> Writing:
     return Writing(connection, mount_reader(workshop.registry), workshop.registry.rules_version)
 
 
-def _judged(given: Any, sku: str, sort: Sort, workshop: Workshop) -> Json:
+def _judged(given: Json, sku: str, sort: Sort, workshop: Workshop) -> Json:
     """Give the record to keep.
 
     Raises
@@ -99,8 +98,6 @@ def _judged(given: Any, sku: str, sort: Sort, workshop: Workshop) -> Json:
     Problem
         422 with everything that is wrong with it.
     """
-    if not isinstance(given, dict):
-        raise invalid(ValidationError(fault("request.not_object")), workshop.messages)
     record = {"sku": sku, **given}
     faults = [*_misplaced(record, sku, sort), *_ill_formed(record, sort, workshop)]
     if faults:
