@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
+from itertools import islice
 from typing import Any, NamedTuple
 
 import pytest
 from flask.testing import FlaskClient
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
+from requests.utils import parse_header_links
 from werkzeug.test import TestResponse
 
 from mountwright.bootstrap import create_app
@@ -39,7 +43,7 @@ SKATE: Json = {
     "trade_in_minor": 500,
     "currency": "EUR",
     "comes_with": [{"sku": "spacer-1", "count": 8}, {"sku": "wheel-1", "count": 8}],
-    "mounts": [{"position": "frame", "dimensions": FIGURE, "source": "the bench"}, LINER],
+    "mounts": [{"position": "frame", "dimensions": FIGURE, "source": "the bench"}, {**LINER, "source": "a sheet"}],
 }
 
 
@@ -52,6 +56,16 @@ class Shop(NamedTuple):
     def shown(self, path: str = "skates/lantern", **headers: str) -> TestResponse:
         """Ask for what is there."""
         return self.client.get(f"/v1/{path}", headers=headers)
+
+    def write(self, deed: Callable[[Writing], object]) -> None:
+        """Write into the catalogue."""
+        registry = self.workshop.registry
+        with self.workshop.engines.writing() as connection:
+            writing = Writing(connection, mount_reader(registry), registry.rules_version)
+            deed(writing)
+            version = writing.finish()
+        if version is not None:
+            self.workshop.shelf.noted(version)
 
     def return_(self, count: int, cause: str) -> None:
         """Tell that a wheel came back from the skate, used the first time."""
@@ -72,12 +86,11 @@ def opened(database: str, reads: Reads = Reads.OPEN) -> Shop:
     """Open a shop and fill it."""
     app = create_app(Settings(database=database, reads=reads))
     workshop: Workshop = app.extensions[EXTENSION]
-    with workshop.engines.writing() as connection:
-        writing = Writing(connection, mount_reader(workshop.registry), workshop.registry.rules_version)
-        writing.add_families([FAMILY])
-        assert [] == [*writing.add_articles([WHEEL, SPACER]), *writing.add_articles([SKATE])]
-        writing.finish()
-    return Shop(app.test_client(), workshop)
+    shop = Shop(app.test_client(), workshop)
+    shop.write(lambda writing: writing.add_families([FAMILY]))
+    shop.write(lambda writing: writing.add_articles([WHEEL, SPACER]))
+    shop.write(lambda writing: writing.add_articles([SKATE]))
+    return shop
 
 
 @pytest.fixture
@@ -213,11 +226,7 @@ def test_what_can_be_no_sku_is_not_there(shop: Shop, sku: str) -> None:
 def test_a_name_that_the_trade_uses_finds_the_standard(shop: Shop) -> None:
     """In the query too, whatever its case; a key is one as it stands."""
     flat = {"sku": "plate", "kind": "frame", "mounts": [{**BOLTS, "standard": "flat-167"}]}
-    with shop.workshop.engines.writing() as connection:
-        registry = shop.workshop.registry
-        writing = Writing(connection, mount_reader(registry), registry.rules_version)
-        writing.add_articles([flat])
-        writing.finish()
+    shop.write(lambda writing: writing.add_articles([flat]))
     found = [
         [part["sku"] for part in shop.shown(f"parts?standard={name}").get_json()["parts"]]
         for name in ("UFS", "ufs", "flat-167", "nothing")
@@ -231,6 +240,42 @@ def test_the_page_says_which_version_it_shows(shop: Shop) -> None:
     page = shop.shown("skates")
 
     assert page.headers["Catalogue-Version"] == page.get_json()["catalogue"] == shop.workshop.shelf.version().label
+
+
+def linked(client: FlaskClient, path: str | None, between: Callable[[], object]) -> Iterator[str]:
+    """Follow the links from page to page, and do something between one and the next; give the SKUs."""
+    start = path
+    while path is not None:
+        answer = client.get(path)
+        yield from (record["sku"] for record in answer.get_json()["parts"])
+        path = answer.get_json()["next"]
+        header = {link["rel"]: link["url"] for link in parse_header_links(answer.headers["Link"])}
+        assert (start, path) == (header["first"], header.get("next"))
+        between()
+
+
+SKU = st.from_regex(r"[a-d][a-d0-2._-]{0,2}", fullmatch=True)
+
+
+@given(skus=st.sets(SKU, max_size=8), newcomers=st.lists(SKU, max_size=3), limit=st.integers(1, 9))
+@settings(deadline=None, max_examples=20, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_the_links_lead_past_every_part_once(
+    small_shop: Shop, skus: set[str], newcomers: list[str], limit: int
+) -> None:
+    """In order of SKU, whatever the limit, and whatever is added meanwhile, behind the walker or before him."""
+    client, waiting = small_shop.client, iter(newcomers)
+    for sku in linked(client, "/v1/parts?limit=100&kind=brake", lambda: None):
+        small_shop.write(lambda writing, sku=sku: writing.remove_article(sku))
+    small_shop.write(lambda writing: writing.add_articles([{"sku": sku, "kind": "brake"} for sku in sorted(skus)]))
+
+    def add() -> None:
+        added = [{"sku": sku, "kind": "brake"} for sku in islice(waiting, 1)]
+        small_shop.write(lambda writing: writing.add_articles(added))
+
+    found = list(islice(linked(client, f"/v1/parts?limit={limit}&kind=brake", add), 100))
+
+    assert sorted(set(found)) == found
+    assert skus <= set(found) <= skus | set(newcomers)
 
 
 @pytest.mark.parametrize(
@@ -265,6 +310,15 @@ def test_every_fault_of_a_query_is_pointed_at(small_shop: Shop, query: str, plac
 
     assert 422 == refused.status_code
     assert {f"/query/{place}" for place in places} == {fault["pointer"] for fault in refused.get_json()["errors"]}
+
+
+@pytest.mark.parametrize(("query", "count"), [("", 20), ("limit=3", 3), ("limit=100", 27)])
+def test_a_page_holds_what_was_asked_for(small_shop: Shop, query: str, count: int) -> None:
+    """Twenty where nothing is said."""
+    brakes = [{"sku": f"brake-{number}", "kind": "brake"} for number in range(25)]
+    small_shop.write(lambda writing: writing.add_articles(brakes))
+
+    assert count == len(small_shop.shown(f"parts?{query}").get_json()["parts"])
 
 
 def closed(node: Any) -> Any:
