@@ -102,11 +102,13 @@ def articles_signed(
     most : int
         How many to give.
     """
+    # By its number: with the digest alone, PostgreSQL goes through the articles in order of SKU until a page is full.
+    number = select(SIGNATURES.c.id).where(SIGNATURES.c.digest == digest).scalar_subquery()
     query = (
         select(*COLUMNS)
         .join(SIGNATURES)
         .where(
-            SIGNATURES.c.digest == digest,
+            ARTICLES.c.signature_id == number,
             ARTICLES.c.sku > after,
             ARTICLES.c.sku.not_in(sorted(but)) if but else true(),
             *conditions(wanted),
