@@ -12,7 +12,8 @@
     ├── PluginError              a plugin that cannot be taken in
     ├── SettingsError            an environment variable that cannot be used
     └── CatalogueError           the catalogue cannot be used
-        ├── CatalogueAwayError       its database is not to be reached, is full or kept by another writer
+        ├── CatalogueAwayError       its database is not to be reached, or is full
+        │   └── CatalogueBusyError       it is there and takes too long: another writer, too large a question
         ├── CatalogueSchemaError     its tables are not those of this release
         ├── FamilyCycleError         families that inherit from each other in a ring
         └── ImportRunsError          another file is being brought in
@@ -96,11 +97,15 @@ class CatalogueError(MountwrightError):
 
 
 class CatalogueAwayError(CatalogueError):
-    """The catalogue's database is not to be reached, is full, or kept by another writer."""
+    """The catalogue's database is not to be reached, or is full."""
 
     def __init__(self, reason: str) -> None:
         self.reason = reason
         super().__init__(f"the catalogue's database does not answer: {reason}")
+
+
+class CatalogueBusyError(CatalogueAwayError):
+    """The catalogue's database is there, but another writer keeps it, or the question takes it too long."""
 
 
 class CatalogueSchemaError(CatalogueError):

@@ -142,6 +142,48 @@ def test_a_family_may_not_be_cut_under_the_skates_that_stand(
     assert before == content()
 
 
+def test_a_parent_that_covers_a_skate_only_in_part_is_told(bring_in: Imports, file: Callable[..., Path]) -> None:
+    """What a skate inherits from farther up holds for all of its sizes, too."""
+    old = [
+        {"kind": "family", "family": "old", "eu_size_to": 32, "mounts": [{**MOUNT, "standard": "two-bolt-150"}]},
+        {"kind": "family", "family": "old", "eu_size_from": 33, "mounts": [MOUNT]},
+    ]
+    skate = {**SKATE, "mounts": [], "family": "grow", "eu_size_from": 30, "eu_size_to": 34}
+    torn = bring_in(file(*old, {"kind": "family", "family": "grow", "parent": "old"}, skate))
+    whole = bring_in(file(*old, {"kind": "family", "family": "grow", "parent": "old", "mounts": [MOUNT]}, skate))
+
+    assert [(4, "/family", "request.family_split")] == told(torn)
+    assert whole.is_good
+
+
+def test_a_parent_that_is_nowhere_is_told(bring_in: Imports, file: Callable[..., Path], content: Content) -> None:
+    """Nothing would be inherited from it, and nobody would notice."""
+    report = bring_in(file({"kind": "family", "family": "grow", "parent": "gorw", "mounts": [MOUNT]}))
+
+    assert [(0, "parent", "request.unknown_family")] == told(report)
+    assert [] == content()
+
+
+def test_a_skate_does_not_come_with_a_skate(bring_in: Imports, file: Callable[..., Path]) -> None:
+    """It is a boot and its parts."""
+    report = bring_in(file(SKATE, {**SKATE, "sku": "skate-2", "comes_with": [{"sku": "skate-1", "count": 1}]}))
+
+    assert [(2, "/comes_with/0/sku", "request.unknown_part")] == told(report)
+
+
+@pytest.mark.parametrize("second", [{"side": "frame"}, {"standard": "two-bolt-195"}, {}])
+def test_two_mounts_in_one_place_are_refused(
+    bring_in: Imports, file: Callable[..., Path], content: Content, second: Json
+) -> None:
+    """The second would be lost; alternatives are patterns of one mount."""
+    bring_in(file(FRAME))
+    before = content()
+    report = bring_in(file({**FRAME, "mounts": [MOUNT, {**MOUNT, **second}]}))
+
+    assert [(1, "/mounts/1/position", "request.position_twice")] == told(report)
+    assert before == content()
+
+
 def test_a_dry_run_judges_everything_and_keeps_nothing(
     bring_in: Imports, file: Callable[..., Path], content: Content
 ) -> None:

@@ -314,6 +314,29 @@ class TestReturns:
 
         assert ([sku], fields, 3) == (paused, correction.fields, correction.returns)
 
+    @pytest.mark.parametrize(
+        ("cause", "row"),
+        [
+            ("did_not_go_on", {"sku": "frame-a", "kind": "frame"}),
+            ("wrong_version", {"sku": "heron-40", "kind": "skate"}),
+        ],
+    )
+    def test_counts_no_more_once_the_row_was_checked(self, shop: Shop, cause: str, row: Json) -> None:
+        """... points at its row until somebody held that against the goods, and again after three more."""
+        shop.tell(*(came_back(number, cause, on="2026-03-07") for number in range(3)))
+        with shop.engines.writing() as connection:
+            writing = Writing(connection, lambda _: [], "rules")
+            writing.add_articles([{**row, "checked_on": "2026-03-07"}])
+            writing.finish()
+        with shop.engines.reading() as connection:
+            checked = returns_of(connection, row["sku"]), list(returns_told(connection))
+        shop.tell(*(came_back(number, cause, on="2026-03-08") for number in range(3, 6)))
+        with shop.engines.reading() as connection:
+            again = returns_of(connection, row["sku"])
+
+        assert (False, (), []) == (checked[0].is_paused, checked[0].by_cause, checked[1])
+        assert (True, [3]) == (again.is_paused, [each.count for each in again.by_cause])
+
     @pytest.mark.parametrize("cause", ["wrong_count", "faulty", "changed_mind"])
     def test_for_another_cause_pauses_nothing(self, shop: Shop, cause: str) -> None:
         """... for a cause that says nothing about what goes on what never pauses anything."""

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 import pytest
 from sqlalchemy import func, select
 
+from mountwright.catalogue import signing as signing_module
 from mountwright.catalogue import writing as writing_module
 from mountwright.catalogue.engines import Engines
 from mountwright.catalogue.importing import Checks
@@ -180,7 +181,7 @@ def test_mounts_that_the_last_article_loses_are_dropped(
     shop: Shop, monkeypatch: pytest.MonkeyPatch, one_by_one: int
 ) -> None:
     """Looked at one by one or all together; those that another article still has stay."""
-    monkeypatch.setattr(writing_module, "_ONE_BY_ONE", one_by_one)
+    monkeypatch.setattr(signing_module, "_ONE_BY_ONE", one_by_one)
     shop.keep(WHEEL, {**WHEEL, "sku": "wheel-2"})
     shop.keep({**WHEEL, "mounts": [{**HUB, "standard": "hub-688"}]})
     both = shop.rows(SIGNATURES, SIGNATURE_MOUNTS)
@@ -195,7 +196,7 @@ def test_mounts_that_a_changed_family_takes_away_are_dropped(
     shop: Shop, monkeypatch: pytest.MonkeyPatch, one_by_one: int
 ) -> None:
     """Also those of a skate that was only signed anew."""
-    monkeypatch.setattr(writing_module, "_ONE_BY_ONE", one_by_one)
+    monkeypatch.setattr(signing_module, "_ONE_BY_ONE", one_by_one)
     shop.keep(FAMILY, HEIR)
     shop.keep({**FAMILY, "mounts": [{**BOLTS, "standard": "two-bolt-195"}]})
 

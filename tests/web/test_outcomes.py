@@ -20,7 +20,7 @@ from mountwright.catalogue.importing import imported
 from mountwright.catalogue.keys import created
 from mountwright.settings import Settings
 from mountwright.web.records import checks_of
-from mountwright.web.schemas.outcomes import latest_day
+from mountwright.web.schemas.days import latest_day
 from mountwright.web.shelf import Shelf
 from mountwright.web.workshop import EXTENSION, Workshop
 

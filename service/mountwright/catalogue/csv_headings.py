@@ -35,6 +35,7 @@ FIELDS: Final[Mapping[str, Shape]] = {
     "currency": _TEXT,
     "trade_in_minor": _NUMBER,
     "stock": _NUMBER,
+    "checked_on": _TEXT,
     "units_per_pack": _NUMBER,
     "sold_as": _TEXT,
     "side": _TEXT,

@@ -55,8 +55,9 @@ def folded(text: str) -> str:
     """Give a text as a search compares it: without case and accents."""
     if text.isascii():
         return text.lower()
-    apart = unicodedata.normalize("NFKD", text.casefold())
-    return "".join(letter for letter in apart if not unicodedata.combining(letter))
+    apart = unicodedata.normalize("NFKD", text)
+    # Last of all, for what stood for letters in one sign may be capitals.
+    return "".join(letter for letter in apart if not unicodedata.combining(letter)).casefold()
 
 
 def words_of(text: str) -> list[str]:
@@ -78,6 +79,7 @@ def article_columns(record: Mapping[str, Any]) -> Json:
         "family": record.get("family", ""),
         "gtin": record.get("gtin", ""),
         "colour_folded": folded(record.get("colour", "")),
+        "checked_on": record.get("checked_on", ""),
         **{name: record.get(name) for name in (*_SPAN, "price_minor", "currency", "stock")},
         "digest": digest_of(document),
         "document": document.decode(),

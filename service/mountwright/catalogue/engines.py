@@ -10,18 +10,22 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
+from psycopg.errors import LockNotAvailable, QueryCanceled
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError, InterfaceError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 
-from mountwright.errors import CatalogueAwayError, SettingsError
+from mountwright.errors import CatalogueAwayError, CatalogueBusyError, SettingsError
 
 #: How long a writer waits for another one, and a connection for a server, seconds.
 PATIENCE_S = 5
 
 #: Connections that a process keeps; a worker has two threads.
 _CONNECTIONS = 4
+
+#: The part of an error's number that is not about its circumstances.
+_PRIMARY = 0xFF
 
 #: The setting that a fault of the address is named by.
 VARIABLE = "MOUNTWRIGHT_DATABASE"
@@ -111,9 +115,17 @@ def _away_told() -> Iterator[None]:
     try:
         yield
     except (OperationalError, InterfaceError) as error:
-        raise CatalogueAwayError(str(error.orig).strip()) from error
+        raised = CatalogueBusyError if _is_busy(error.orig) else CatalogueAwayError
+        raise raised(str(error.orig).strip()) from error
     except PoolTimeoutError as error:
-        raise CatalogueAwayError("every connection is in use") from error
+        raise CatalogueBusyError("every connection is in use") from error
+
+
+def _is_busy(error: BaseException | None) -> bool:
+    """Tell whether a driver's error says that the database is there and took too long, for whatever reason."""
+    if isinstance(error, sqlite3.Error):
+        return error.sqlite_errorcode & _PRIMARY in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+    return isinstance(error, QueryCanceled | LockNotAvailable)
 
 
 def opened(address: str) -> Engines:

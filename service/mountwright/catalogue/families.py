@@ -87,8 +87,31 @@ def inherited(skate: Mapping[str, Any], spans: Spans) -> list[Json]:
 
 
 def is_split(skate: Mapping[str, Any], spans: Spans) -> bool:
-    """Tell whether some span of the skate's family holds for a part of its sizes or years only."""
-    return any(_overlaps(span, skate) and not _covers(span, skate) for family in spans for span in spans[family])
+    """Tell whether some span that a skate may inherit from holds for a part of its sizes or years only.
+
+    Of its own family any; of those farther up one with a mount that no nearer family has for all of the skate.
+
+    Parameters
+    ----------
+    skate : Mapping
+        Its record; ``family`` names where it belongs.
+    spans : Spans
+        Of that family and of all that it inherits from.
+    """
+    given: set[tuple[str, str]] = set()
+    wanted = [skate["family"]]
+    while wanted:
+        level = [span for family in wanted for span in spans.get(family, ()) if _overlaps(span, skate)]
+        torn = [span for span in level if not _covers(span, skate)]
+        if any(wanted == [skate["family"]] or _places(span) - given for span in torn):
+            return True
+        given.update(place for span in level for place in _places(span))
+        wanted = sorted({parent for family in wanted for parent in parents_of(family, spans)})
+    return False
+
+
+def _places(span: Mapping[str, Any]) -> set[tuple[str, str]]:
+    return {(mount["position"], mount.get("side", "")) for mount in span.get("mounts", ())}
 
 
 _RUNS = (("eu_size_from", "eu_size_to"), ("made_from", "made_to"))

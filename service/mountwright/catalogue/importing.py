@@ -245,6 +245,8 @@ def _written(
         connection.exec_driver_sql("ANALYZE")
     for sku in writing.torn:
         findings.fault(RecordFault("", 0, "", "import.torn", {"sku": sku}))
+    for family in writing.orphaned():
+        findings.fault(RecordFault("", 0, "parent", "request.unknown_family", {"found": repr(family)}))
     return writing.changed, version
 
 

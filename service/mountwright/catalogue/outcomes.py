@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from sqlalchemy import ColumnElement, Connection, Select, bindparam, case, func, select, true, tuple_
 
-from mountwright.catalogue.tables import OUTCOMES
+from mountwright.catalogue.tables import ARTICLES, OUTCOMES
 from mountwright.fitting.evidence import (
     Attested,
     Correction,
@@ -37,7 +37,13 @@ _COUNTED = (
     .group_by(*_PAIR, *_SAID)
     .order_by(*_PAIR)
 )
-_CAME_BACK = _COLUMNS.outcome == Attested.CAME_BACK
+#: Causes that say more of the skate's row than of the part's.
+_OF_SKATES = sorted(cause for cause, rule in evidence_estimates().corrections.items() if rule.of == "skate")
+_ROW = case((_COLUMNS.cause.in_(_OF_SKATES), _COLUMNS.skate_sku), else_=_COLUMNS.part_sku)
+_CHECKED_ON = select(ARTICLES.c.checked_on).where(ARTICLES.c.sku == _ROW).scalar_subquery()
+
+#: What came back since somebody held the row that it points at against the goods.
+_CAME_BACK = (_COLUMNS.outcome == Attested.CAME_BACK) & (_COLUMNS.happened_on > func.coalesce(_CHECKED_ON, ""))
 _RETURNS = (_COLUMNS.cause, func.count(), func.sum(case((_COLUMNS.used, 1), else_=0)))
 
 
@@ -92,14 +98,17 @@ def _counted(outcome: str, cause: str, source: str, count: int) -> Counted:
 
 
 def returns_told(connection: Connection, at_a_time: int = AT_A_TIME) -> Iterator[Returned]:
-    """Give how often each part came back from each skate, by cause, in order of SKU; so many pairs are read at once."""
+    """Give how often each part came back from each skate, by cause, since the row that it points at was checked.
+
+    In order of SKU; so many pairs are read at once.
+    """
     for rows in _page_by_page(_NEXT_RETURNED, connection, at_a_time):
         for skate, part, cause, count, used in rows:
             yield Returned(skate, part, ReturnCause(cause), count, used)
 
 
 class Returns(NamedTuple):
-    """What came back of one SKU, and what that says of its row.
+    """What came back of one SKU since the row that it points at was checked, and what that says of its row.
 
     Parameters
     ----------

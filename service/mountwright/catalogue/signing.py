@@ -20,8 +20,15 @@ _REMEMBERED = 50_000
 _KNOWN = select(SIGNATURES.c.digest, SIGNATURES.c.id).where(
     SIGNATURES.c.digest.in_(bindparam("digests", expanding=True))
 )
-_PARTS = select(ARTICLES.c.sku, ARTICLES.c.document).where(ARTICLES.c.sku.in_(bindparam("skus", expanding=True)))
+_PARTS = select(ARTICLES.c.sku, ARTICLES.c.document).where(
+    ARTICLES.c.sku.in_(bindparam("skus", expanding=True)), ARTICLES.c.kind != SKATE
+)
+_SIGNATURES_OF = select(ARTICLES.c.signature_id).where(ARTICLES.c.sku.in_(bindparam("skus", expanding=True))).distinct()
 _UNUSED = delete(SIGNATURES).where(~exists().where(ARTICLES.c.signature_id == SIGNATURES.c.id))
+_UNUSED_OF = _UNUSED.where(SIGNATURES.c.id.in_(bindparam("ids", expanding=True)))
+
+#: Up to so many signatures that lost an article are looked at one by one; above that all that there are.
+_ONE_BY_ONE = 500
 
 
 class Unresolved(NamedTuple):
@@ -46,6 +53,7 @@ class Signing:
 
     def __init__(self, connection: Connection, read_mounts: MountReader, rules: str) -> None:
         self._connection, self._read_mounts, self._rules = connection, read_mounts, rules
+        self._let_go: set[int] = set()
         self._ids: LRUCache[str, int] = LRUCache(_REMEMBERED)
 
     def signed(self, records: Sequence[Json]) -> tuple[list[int], list[Unresolved]]:
@@ -59,9 +67,17 @@ class Signing:
             signatures.append(_signature(record, spans, parts))
         return self._rows(signatures), unresolved
 
-    def swept(self) -> None:
-        """Drop the signatures that no article has any more."""
-        self._connection.execute(_UNUSED)
+    def let_go(self, skus: Sequence[str]) -> None:
+        """Note the signatures that articles are about to lose."""
+        if len(self._let_go) <= _ONE_BY_ONE:
+            self._let_go.update(self._connection.scalars(_SIGNATURES_OF, {"skus": skus}))
+
+    def sweep(self) -> None:
+        """Drop those that were let go and that no article has any more; a single write looks at its own only."""
+        if len(self._let_go) > _ONE_BY_ONE:
+            self._connection.execute(_UNUSED)
+        elif self._let_go:
+            self._connection.execute(_UNUSED_OF, {"ids": sorted(self._let_go)})
 
     def _parts(self, skus: Iterable[str]) -> dict[str, Json]:
         wanted = sorted(skus)
@@ -110,6 +126,6 @@ def _unresolved(
     family = record.get("family", "")
     if family and not spans.get(family):
         found.append(Unresolved(number, "/family", "request.unknown_family", {"found": family}))
-    elif family and is_split(record, {family: spans[family]}):
+    elif family and is_split(record, spans):
         found.append(Unresolved(number, "/family", "request.family_split", {"found": family}))
     return found

@@ -69,7 +69,7 @@ SIGNATURE_MOUNTS: Final = Table(
     Column("standard", _KEY, nullable=False),
     Column("claimed_by", String, nullable=False),
     Column("of_part", Boolean, nullable=False),
-    Index(None, "position", "standard"),
+    Index(None, "position", "standard", "signature_id"),
 )
 
 #: Where a measured dimension of a mount may lie, thousandths of its unit, inclusive.
@@ -105,6 +105,7 @@ ARTICLES: Final = Table(
     Column("price_minor", BigInteger),
     Column("currency", String(3)),
     Column("stock", BigInteger),
+    Column("checked_on", String(10), nullable=False),
     Column("signature_id", ForeignKey("signatures.id"), nullable=False),
     Column("digest", LargeBinary(16), nullable=False),
     Column("document", Text, nullable=False),

@@ -7,14 +7,14 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 import orjson
-from sqlalchemy import BindParameter, Connection, Table, bindparam, delete, exists, insert, select, update
+from sqlalchemy import BindParameter, Connection, Table, bindparam, delete, insert, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 
 from mountwright.catalogue.documents import SKATE, Json, article_columns, article_words, family_columns
 from mountwright.catalogue.families import heirs_of, require_no_ring, spans_of
 from mountwright.catalogue.signatures import MountReader
 from mountwright.catalogue.signing import Signing, Unresolved
-from mountwright.catalogue.tables import ARTICLES, CONTENTS, FAMILIES, SIGNATURES, WORDS
+from mountwright.catalogue.tables import ARTICLES, CONTENTS, FAMILIES, WORDS
 from mountwright.catalogue.versions import Version, locked_version, raised
 
 _SKUS: BindParameter[Any] = bindparam("skus", expanding=True)
@@ -22,10 +22,7 @@ _ARTICLE_DIGESTS = select(ARTICLES.c.sku, ARTICLES.c.digest).where(ARTICLES.c.sk
 _SPAN_DIGESTS = select(FAMILIES.c.span, FAMILIES.c.digest).where(FAMILIES.c.span.in_(_SKUS))
 _HOLDERS = select(CONTENTS.c.sku).where(CONTENTS.c.part_sku.in_(_SKUS)).distinct()
 _RELATIVES = select(ARTICLES.c.sku).where(ARTICLES.c.family.in_(_SKUS))
-_SIGNATURES_OF = select(ARTICLES.c.signature_id).where(ARTICLES.c.sku.in_(_SKUS)).distinct()
-_UNUSED = delete(SIGNATURES).where(
-    SIGNATURES.c.id.in_(bindparam("ids", expanding=True)), ~exists().where(ARTICLES.c.signature_id == SIGNATURES.c.id)
-)
+_FAMILIES = select(FAMILIES.c.family).where(FAMILIES.c.family.in_(_SKUS)).distinct()
 _DOCUMENTS = select(ARTICLES.c.document).where(ARTICLES.c.sku.in_(_SKUS)).order_by(ARTICLES.c.sku)
 _RESIGNED = (
     update(ARTICLES).where(ARTICLES.c.sku == bindparam("resigned")).values(signature_id=bindparam("signature_id"))
@@ -33,9 +30,6 @@ _RESIGNED = (
 
 #: Skates that are signed anew at a time.
 _AT_A_TIME = 500
-
-#: Up to so many signatures that lost an article are looked at one by one; above that all that there are.
-_ONE_BY_ONE = 500
 
 
 class Writing:
@@ -56,7 +50,7 @@ class Writing:
         self._change = hashlib.sha256()
         self._count = 0
         self._to_sign: set[str] = set()
-        self._let_go: set[int] = set()
+        self._parents: set[str] = set()
         #: Skates whose family now holds for a part of their sizes or years only; nothing may be kept then.
         self.torn: list[str] = []
         self._upsert = _upserts(connection)
@@ -79,6 +73,7 @@ class Writing:
         if rows:
             self._connection.execute(self._upsert(FAMILIES), rows)
             changed = {row["family"] for row in rows}
+            self._parents.update(row["parent"] for row in rows if row["parent"])
             require_no_ring(spans_of(self._connection, changed))
             heirs = sorted(heirs_of(self._connection, changed))
             self._to_sign.update(self._connection.scalars(_RELATIVES, {"skus": heirs}))
@@ -95,7 +90,7 @@ class Writing:
             return []
         numbers = [number for number, record in enumerate(records) if record["sku"] in new]
         signatures, unresolved = self._signing.signed(changed)
-        self._note_let_go(_keys(changed, "sku"))
+        self._signing.let_go(_keys(changed, "sku"))
         for record, signature in zip(changed, signatures, strict=True):
             new[record["sku"]]["signature_id"] = signature
         self._connection.execute(self._upsert(ARTICLES), list(new.values()))
@@ -105,9 +100,14 @@ class Writing:
             self._to_sign.update(self._connection.scalars(_HOLDERS, {"skus": parts}))
         return [each._replace(number=numbers[each.number]) for each in unresolved]
 
+    def orphaned(self) -> list[str]:
+        """Give the families that others were said to inherit from and that there are none of, by key."""
+        there = self._connection.scalars(_FAMILIES, {"skus": sorted(self._parents)}) if self._parents else ()
+        return sorted(self._parents.difference(there))
+
     def remove_article(self, sku: str) -> bool:
         """Delete an article; tell whether it was there."""
-        self._note_let_go([sku])
+        self._signing.let_go([sku])
         gone = self._connection.execute(delete(ARTICLES).where(ARTICLES.c.sku == sku)).rowcount > 0
         if gone:
             self._noted("-", sku, b"")
@@ -124,7 +124,7 @@ class Writing:
         waiting = sorted(self._to_sign)
         for start in range(0, len(waiting), _AT_A_TIME):
             self._sign_anew(waiting[start : start + _AT_A_TIME])
-        self._sweep()
+        self._signing.sweep()
         return raised(self._connection, self._change.digest())
 
     def _sign_anew(self, skus: Sequence[str]) -> None:
@@ -135,20 +135,8 @@ class Writing:
             {"resigned": record["sku"], "signature_id": row} for record, row in zip(records, signatures, strict=True)
         ]
         if rows:
-            self._note_let_go(_keys(records, "sku"))
+            self._signing.let_go(_keys(records, "sku"))
             self._connection.execute(_RESIGNED, rows)
-
-    def _note_let_go(self, skus: Sequence[str]) -> None:
-        """Note the signatures that articles are about to lose."""
-        if len(self._let_go) <= _ONE_BY_ONE:
-            self._let_go.update(self._connection.scalars(_SIGNATURES_OF, {"skus": skus}))
-
-    def _sweep(self) -> None:
-        """Drop the signatures that no article has any more; a single write does not look at all that there are."""
-        if len(self._let_go) > _ONE_BY_ONE:
-            self._signing.swept()
-        elif self._let_go:
-            self._connection.execute(_UNUSED, {"ids": sorted(self._let_go)})
 
     def _new(self, rows: Sequence[Json], key: str, digests: Any) -> list[Json]:
         """Give the rows that are not there in just this form, and note them as changes."""

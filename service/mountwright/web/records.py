@@ -29,9 +29,10 @@ def faults_of(record: Mapping[str, Any], workshop: Workshop) -> list[Misplaced]:
         return [Misplaced(pointer, "request.nul", {}) for pointer in _nuls(record, "")]
     is_family = record.get("kind") == FAMILY
     mounts = _mounts_in(record)
-    others = {name: value for name, value in record.items() if name != "mounts"}
-    if not is_family and all(workshop.memory.is_good(mount) for mount in mounts) and _ARTICLE.is_plainly_right(others):
-        return []
+    if not is_family and len(mounts) <= 1 and all(map(workshop.memory.is_good, mounts)):
+        others = {name: value for name, value in record.items() if name != "mounts"}
+        if _ARTICLE.is_plainly_right(others):
+            return []
     try:
         with Context(Desk(workshop)):
             (_FAMILY if is_family else _ARTICLE).load(record)

@@ -15,7 +15,7 @@ from flask import Flask, Response, after_this_request, current_app, g, request
 
 from mountwright.catalogue.engines import Engines
 from mountwright.catalogue.keys import Key, Scope, checked, is_written_as_key
-from mountwright.errors import CatalogueAwayError
+from mountwright.errors import CatalogueAwayError, CatalogueBusyError
 from mountwright.settings import Reads
 from mountwright.web.blueprint import needed_scope
 from mountwright.web.problems import Problem
@@ -105,6 +105,8 @@ class Keyring:
         try:
             with self._engines.reading() as connection:
                 key = checked(connection, text, self._now())
+        except CatalogueBusyError:
+            raise
         except CatalogueAwayError:
             self._retry_at_s = self._clock() + RETRY_S
             raise

@@ -18,7 +18,7 @@ from mountwright.catalogue.search import Wanted, page_of
 from mountwright.catalogue.signatures import Signature
 from mountwright.catalogue.spelling import near
 from mountwright.catalogue.versions import Version, version_of
-from mountwright.errors import CatalogueAwayError
+from mountwright.errors import CatalogueAwayError, CatalogueBusyError
 from mountwright.fitting.evidence import Tally
 from mountwright.mounts.mount import Part
 from mountwright.mounts.registry import Registry
@@ -167,6 +167,9 @@ class Shelf:
         try:
             with self._engines.reading() as connection:
                 version, found = _at_one_version(connection, query)
+        except CatalogueBusyError:
+            # One question that takes too long says nothing about the next.
+            raise
         except CatalogueAwayError:
             self._retry_at = self._clock() + RETRY_S
             raise
@@ -280,7 +283,7 @@ def _at_one_version(connection: Connection, query: Callable[[Connection], T]) ->
         before, version = version, version_of(connection)
         if before == version:
             return version, found
-    raise CatalogueAwayError("it changes faster than it can be read")
+    raise CatalogueBusyError("it changes faster than it can be read")
 
 
 def _skates(named: Named, known: Callable[[tuple[str, Any]], Any]) -> list[str]:

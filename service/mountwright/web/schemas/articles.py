@@ -13,7 +13,8 @@ from stdnum import ean
 from mountwright.catalogue.documents import FAMILY, SKATE
 from mountwright.mounts.kinds import kinds, spec_faults
 from mountwright.web.faults import Choice, Fault, ListOf, Matching, ObjectOf, Size, Strict, Text, fault
-from mountwright.web.reading import mount_read
+from mountwright.web.reading import mount_read, part_built
+from mountwright.web.schemas.days import Day
 from mountwright.web.schemas.mounts import MountSchema, registry_in_use
 from mountwright.web.schemas.numbers import Number, Whole
 
@@ -64,6 +65,14 @@ class SpanSchema(Strict):
         if faults := _order(data):
             raise ValidationError(faults)
 
+    @validates_schema
+    def _apart(self, data: Mapping[str, Any], **_kwargs: Any) -> None:
+        registry = registry_in_use()
+        kind = "" if data["kind"] in (SKATE, FAMILY) else data["kind"]
+        mounts = [mount_read(mount, registry, kept=True)[0] for mount in data.get("mounts", ())]
+        if faults := part_built(kind, mounts, "", registry)[1]:
+            raise ValidationError({"mounts": faults})
+
 
 class FamilySchema(SpanSchema):
     """A family's mounts, for one run of sizes and years."""
@@ -96,6 +105,12 @@ class ArticleSchema(SpanSchema):
     trade_in_minor = Whole(0, _MOST, metadata={"description": "What a complete skate is taken back for."})
     currency = Text(metadata={"description": "ISO 4217, three letters."})
     stock = Whole(0, _MOST)
+    checked_on = Day(
+        metadata={
+            "format": "date",
+            "description": "When the row was last held against the goods: returns up to this day no longer count.",
+        }
+    )
     units_per_pack = Whole(1, 10_000)
     sold_as = Text(validate=Choice(["piece", "pair", "set"]))
     side = Text(validate=Choice(["left", "right"]))

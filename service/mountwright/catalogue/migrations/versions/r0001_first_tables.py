@@ -132,6 +132,7 @@ def _articles() -> None:
         sa.Column("price_minor", sa.BigInteger(), nullable=True),
         sa.Column("currency", sa.String(length=3), nullable=True),
         sa.Column("stock", sa.BigInteger(), nullable=True),
+        sa.Column("checked_on", sa.String(length=10), nullable=False),
         sa.Column("signature_id", _ROW_NUMBER, nullable=False),
         sa.Column("digest", sa.LargeBinary(length=16), nullable=False),
         sa.Column("document", sa.Text(), nullable=False),
@@ -185,7 +186,10 @@ def _signature_mounts() -> None:
         sa.PrimaryKeyConstraint("signature_id", "mount", "pattern", name=op.f("pk_signature_mounts")),
     )
     op.create_index(
-        op.f("ix_signature_mounts_position_standard"), "signature_mounts", ["position", "standard"], unique=False
+        op.f("ix_signature_mounts_position_standard_signature_id"),
+        "signature_mounts",
+        ["position", "standard", "signature_id"],
+        unique=False,
     )
 
 
