@@ -8,6 +8,30 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib import resources
 from types import MappingProxyType
+from typing import NamedTuple
+
+#: Of a value that was found, so much is repeated.
+_MOST_REPEATED = 60
+
+
+class Fault(NamedTuple):
+    """One thing that is wrong with what was given.
+
+    Parameters
+    ----------
+    code : str
+        Of its sentence.
+    params : Mapping[str, str or float]
+    """
+
+    code: str
+    params: Mapping[str, str | float] = {}  # a Mapping: nobody may write to it
+
+
+def shown(value: object) -> str:
+    """Give a value as a sentence repeats it, cut where it is long."""
+    text = repr(value)
+    return text if len(text) <= _MOST_REPEATED else text[:_MOST_REPEATED] + "…"
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ import pytest
 
 from mountwright.catalogue.csv_cells import Shape
 from mountwright.catalogue.csv_headings import Column, column, column_of, in_order
-from mountwright.catalogue.rows import Wrong
+from mountwright.messages import Fault
 from mountwright.mounts.kinds import specs
 
 RECORD: dict[str, Any] = {
@@ -63,19 +63,19 @@ class TestColumn:
     )
     def test_that_is_misspelt_leads_to_the_nearest(self, heading: str, near: str) -> None:
         """... that is misspelt is told the one that was most likely meant."""
-        assert Wrong("import.unknown_heading_near", {"found": repr(heading), "near": near}) == column(heading)
+        assert Fault("import.unknown_heading_near", {"found": repr(heading), "near": near}) == column(heading)
 
     @pytest.mark.parametrize(
         ("heading", "near"), [("diameter", "diameter_mm"), ("hardness", "hardness_shore_a"), ("mass", "mass_g")]
     )
     def test_without_its_unit_leads_to_the_name_with_it(self, heading: str, near: str) -> None:
         """... of a figure without its unit is told the whole name."""
-        assert Wrong("request.unit_missing", {"found": repr(heading), "near": near}) == column(heading)
+        assert Fault("request.unit_missing", {"found": repr(heading), "near": near}) == column(heading)
 
     @pytest.mark.parametrize("heading", ["frame.hole_spacing", "frame.hole_spacing_cm", "axle/hub.width.plus_minus"])
     def test_of_a_dimension_needs_a_unit(self, heading: str) -> None:
         """... of a dimension without a unit is told which units there are."""
-        assert Wrong("request.no_unit", {"found": repr(heading), "known": "_mm, _deg"}) == column(heading)
+        assert Fault("request.no_unit", {"found": repr(heading), "known": "_mm, _deg"}) == column(heading)
 
     @pytest.mark.parametrize(
         ("heading", "code"),
@@ -97,12 +97,12 @@ class TestColumn:
         """... that stands for nothing is refused with the reason."""
         found = column(heading)
 
-        assert isinstance(found, Wrong)
+        assert isinstance(found, Fault)
         assert code == found.code
 
     def test_with_the_side_in_front_has_no_column_for_it(self) -> None:
         """... that names the side leaves no room for another in a cell."""
-        assert isinstance(column("axle/bearing.side"), Wrong)
+        assert isinstance(column("axle/bearing.side"), Fault)
 
 
 class TestColumnOf:

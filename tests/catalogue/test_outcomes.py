@@ -12,9 +12,10 @@ import pytest
 
 from mountwright.catalogue.engines import Engines, opened
 from mountwright.catalogue.importing import Report
-from mountwright.catalogue.noting import Misnamed, Note, Noted, Noting
+from mountwright.catalogue.noting import Note, Noted, Noting
 from mountwright.catalogue.outcome_files import outcomes_loaded
 from mountwright.catalogue.outcomes import Pair, pairs_told, returns_of, returns_told, tallies_of
+from mountwright.catalogue.rows import Misplaced
 from mountwright.catalogue.versions import Version, version_of
 from mountwright.catalogue.writing import Writing
 from mountwright.errors import CatalogueError
@@ -85,9 +86,9 @@ class Shop(NamedTuple):
         return outcomes_loaded(path, self.engines, shop, not_on_sundays)
 
 
-def not_on_sundays(outcome: Json) -> list[Misnamed]:
+def not_on_sundays(outcome: Json) -> list[Misplaced]:
     """Give a fault for an outcome that says so."""
-    return [Misnamed("/on", "request.form", {"found": "a Sunday"})] if outcome["on"] == "Sunday" else []
+    return [Misplaced("/on", "request.form", {"found": "a Sunday"})] if outcome["on"] == "Sunday" else []
 
 
 @pytest.fixture
@@ -211,7 +212,7 @@ class TestNames:
         """... that leads nowhere, or to the other sort, is told with its place as it was given."""
         (note,) = shop.tell({**FITTED, **change})
 
-        assert (Misnamed(*wrong),) == note.wrong
+        assert (Misplaced(*wrong),) == note.wrong
 
     def test_that_is_gone_since_does_not_hold_up_a_retry(self, shop: Shop) -> None:
         """... that was taken out of the catalogue since is not asked for again."""

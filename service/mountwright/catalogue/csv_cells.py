@@ -10,9 +10,8 @@ from typing import Any, NamedTuple
 
 import orjson
 
-from mountwright.catalogue.rows import Wrong
 from mountwright.catalogue.strict_json import parsed
-from mountwright.mounts.specs import shown
+from mountwright.messages import Fault, shown
 
 
 class Shape(StrEnum):
@@ -67,30 +66,30 @@ _COMMA = re.compile(r"-?\d{1,400}(?:,\d{1,400})?(?:[eE][+-]?\d{1,3})?", re.ASCII
 _WHOLE_DIGITS = 18
 
 
-def _with_point(cell: str) -> float | Wrong | None:
+def _with_point(cell: str) -> float | Fault | None:
     text = cell.strip()
     if _POINT.fullmatch(text):
         return _value(text)
     if not text:
         return None
-    return Wrong("import.decimal_comma" if _COMMA.fullmatch(text) else "request.not_number", {"found": shown(cell)})
+    return Fault("import.decimal_comma" if _COMMA.fullmatch(text) else "request.not_number", {"found": shown(cell)})
 
 
-def _with_comma(cell: str) -> float | Wrong | None:
+def _with_comma(cell: str) -> float | Fault | None:
     text = cell.strip()
     if _COMMA.fullmatch(text):
         return _value(text.replace(",", "."))
     if not text:
         return None
-    return Wrong("import.decimal_point" if _POINT.fullmatch(text) else "request.not_number", {"found": shown(cell)})
+    return Fault("import.decimal_point" if _POINT.fullmatch(text) else "request.not_number", {"found": shown(cell)})
 
 
-def _value(text: str) -> float | Wrong:
+def _value(text: str) -> float | Fault:
     if len(text) <= _WHOLE_DIGITS and text.lstrip("-").isdecimal():
         return int(text)
     value = float(text)
     if not math.isfinite(value):
-        return Wrong("request.not_number", {"found": shown(text)})
+        return Fault("request.not_number", {"found": shown(text)})
     return _plain(value)
 
 
@@ -107,11 +106,11 @@ def _comma_number(value: float) -> str:
     return _number(value).replace(".", ",")
 
 
-def _flag(cell: str) -> bool | Wrong | None:
+def _flag(cell: str) -> bool | Fault | None:
     text = cell.strip().lower()
     if text in ("true", "false"):
         return text == "true"
-    return Wrong("request.not_flag") if text else None
+    return Fault("request.not_flag") if text else None
 
 
 def _flag_cell(value: bool) -> str:
@@ -125,7 +124,7 @@ def _words(cell: str) -> list[str] | None:
 def _each(read: Callable[[str], Any], cell: str) -> Any:
     """Give each word of a cell as it reads, None where there is none, or what is wrong with the first bad one."""
     found = [read(word) for word in cell.split()]
-    return next((each for each in found if isinstance(each, Wrong)), found or None)
+    return next((each for each in found if isinstance(each, Fault)), found or None)
 
 
 _CONTENT = re.compile(r"([^*\s]+)\*(\d{1,9})", re.ASCII)
@@ -135,10 +134,10 @@ def _contents(cell: str) -> Any:
     return _each(_content, cell)
 
 
-def _content(word: str) -> dict[str, Any] | Wrong:
+def _content(word: str) -> dict[str, Any] | Fault:
     match = _CONTENT.fullmatch(word)
     if match is None:
-        return Wrong("import.contents", {"found": shown(word)})
+        return Fault("import.contents", {"found": shown(word)})
     return {"sku": match[1], "count": int(match[2])}
 
 

@@ -9,10 +9,10 @@ from functools import cache
 from typing import Any, Final, NamedTuple
 
 from mountwright.catalogue.csv_cells import Shape
-from mountwright.catalogue.rows import Wrong
 from mountwright.measure.quantity import UNITS
+from mountwright.messages import Fault, shown
 from mountwright.mounts.kinds import endings, has_unit, specs, units, with_unit
-from mountwright.mounts.specs import SpecType, shown
+from mountwright.mounts.specs import SpecType
 
 _TEXT, _NUMBER, _WORDS, _JSON = Shape.TEXT, Shape.NUMBER, Shape.WORDS, Shape.JSON
 
@@ -105,11 +105,11 @@ class Column(NamedTuple):
     shape: Shape
 
 
-def column(given: str) -> Column | Wrong:
+def column(given: str) -> Column | Fault:
     """Give what a heading stands for, or what is wrong with it."""
     heading = given.strip()
     if not heading:
-        return Wrong("import.no_heading")
+        return Fault("import.no_heading")
     found = _known(heading)
     return _unknown(heading) if found is None else found
 
@@ -205,7 +205,7 @@ def _mount_heading(mount: Mapping[str, Any], steps: Sequence[str], groups: Colle
     return group
 
 
-def _known(heading: str) -> Column | Wrong | None:
+def _known(heading: str) -> Column | Fault | None:
     if heading in FIELDS:
         return Column(heading, (heading,), FIELDS[heading])
     if heading in specs():
@@ -218,13 +218,13 @@ def _known(heading: str) -> Column | Wrong | None:
     return _of_mount(heading, first, rest.split(".")) if rest and is_group(first) else None
 
 
-def _free(heading: str, name: str) -> Column | Wrong:
+def _free(heading: str, name: str) -> Column | Fault:
     if name in specs() or has_unit(name):
         return Column(heading, ("specs", name), spec_shape(name))
-    return Wrong("request.no_unit", {"found": shown(heading), "known": endings(units())})
+    return Fault("request.no_unit", {"found": shown(heading), "known": endings(units())})
 
 
-def _of_mount(heading: str, group: str, parts: Sequence[str]) -> Column | Wrong | None:
+def _of_mount(heading: str, group: str, parts: Sequence[str]) -> Column | Fault | None:
     place = ("mounts", group)
     match parts:
         case [name] if name in MOUNT_FIELDS:
@@ -238,19 +238,19 @@ def _of_mount(heading: str, group: str, parts: Sequence[str]) -> Column | Wrong 
     return None
 
 
-def _unknown(heading: str) -> Wrong:
+def _unknown(heading: str) -> Fault:
     """Say what was meant: the same with its unit, or the nearest; else what there is."""
     found = shown(heading)
     if full := with_unit(heading, specs()):
-        return Wrong("request.unit_missing", {"found": found, "near": full})
+        return Fault("request.unit_missing", {"found": found, "near": full})
     if near := _nearest(heading):
-        return Wrong("import.unknown_heading_near", {"found": found, "near": near})
+        return Fault("import.unknown_heading_near", {"found": found, "near": near})
     first, dot, rest = heading.partition(".")
     if dot and is_group(first) and is_word(rest.partition(".")[0]):
-        return Wrong("request.no_unit", {"found": found, "known": endings(UNITS)})
+        return Fault("request.no_unit", {"found": found, "known": endings(UNITS)})
     if has_unit(heading):
-        return Wrong("import.free_heading", {"found": found, "near": f"specs.{heading}"})
-    return Wrong("import.unknown_heading", {"found": found})
+        return Fault("import.free_heading", {"found": found, "near": f"specs.{heading}"})
+    return Fault("import.unknown_heading", {"found": found})
 
 
 def _nearest(heading: str) -> str | None:

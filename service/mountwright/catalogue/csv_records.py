@@ -14,7 +14,8 @@ from mountwright.catalogue.csv_headings import FIELDS, column_of, in_order, spec
 from mountwright.catalogue.csv_mounts import flat
 from mountwright.catalogue.csv_sheet import Sheet, separator_of
 from mountwright.catalogue.lines import MOST_BYTES, Lines
-from mountwright.catalogue.rows import RecordFault, Row, Wrong, cut_row, faulty
+from mountwright.catalogue.rows import RecordFault, Row, cut_row, faulty
+from mountwright.messages import Fault
 
 
 def csv_records(path: Path, *, decimal_comma: bool = False) -> Iterator[Row]:
@@ -81,7 +82,7 @@ def _rows(file: str, lines: Lines, decimal_comma: bool) -> Iterator[Row]:
     raws = _raws(file, lines, separator_of(decimal_comma=decimal_comma))
     head = next(raws, None)
     if head is None:
-        yield faulty(file, 1, Wrong("import.empty_file"))
+        yield faulty(file, 1, Fault("import.empty_file"))
     elif head.faults:
         yield Row(file, head.line, None, head.faults)
     else:
@@ -98,7 +99,7 @@ def _below(file: str, sheet: Sheet, raws: Iterator[_Raw], lines: Lines) -> Itera
     for raw in raws:
         yield _row(file, raw, sheet)
     if raw is None:
-        yield faulty(file, lines.number, Wrong("import.no_rows"))
+        yield faulty(file, lines.number, Fault("import.no_rows"))
 
 
 def _raws(file: str, lines: Lines, separator: str) -> Iterator[_Raw]:
@@ -106,7 +107,7 @@ def _raws(file: str, lines: Lines, separator: str) -> Iterator[_Raw]:
     cells: Sequence[str]
     while not lines.has_ended:
         lines.begin()
-        wrong: list[tuple[int, Wrong]] = []
+        wrong: list[tuple[int, Fault]] = []
         try:
             cells = next(reader, ())
         except csv.Error as error:
@@ -116,8 +117,8 @@ def _raws(file: str, lines: Lines, separator: str) -> Iterator[_Raw]:
             yield _Raw(lines.first, cells, tuple(faults))
 
 
-def _malformed(error: csv.Error, lines: Lines) -> Wrong:
-    return Wrong("import.quote_open") if lines.has_ended else Wrong("import.row_form", {"detail": str(error)})
+def _malformed(error: csv.Error, lines: Lines) -> Fault:
+    return Fault("import.quote_open") if lines.has_ended else Fault("import.row_form", {"detail": str(error)})
 
 
 def _row(file: str, raw: _Raw, sheet: Sheet) -> Row:
@@ -129,7 +130,7 @@ def _row(file: str, raw: _Raw, sheet: Sheet) -> Row:
     return Row(file, raw.line, whole, _placed(file, raw.line, wrong) if wrong else (), (), column)
 
 
-def _placed(file: str, line: int, wrong: Iterable[tuple[str, Wrong]]) -> tuple[RecordFault, ...]:
+def _placed(file: str, line: int, wrong: Iterable[tuple[str, Fault]]) -> tuple[RecordFault, ...]:
     return tuple(RecordFault(file, line, heading, *found) for heading, found in wrong)
 
 

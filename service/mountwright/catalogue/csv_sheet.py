@@ -9,14 +9,13 @@ from mountwright.catalogue.csv_cells import Form, Shape, forms
 from mountwright.catalogue.csv_headings import ALL_MOUNTS, Column, column
 from mountwright.catalogue.csv_mounts import gathered
 from mountwright.catalogue.documents import Json
-from mountwright.catalogue.rows import Wrong
-from mountwright.mounts.specs import shown
+from mountwright.messages import Fault, shown
 
 #: Columns of a sheet, the most.
 MOST_COLUMNS = 1000
 
 #: What is wrong, by the heading it stands under; empty for the whole row.
-Found = tuple[str, Wrong]
+Found = tuple[str, Fault]
 
 _Place = tuple[str, ...]
 
@@ -71,7 +70,7 @@ class Sheet:
             read = forms(decimal_comma=decimal_comma)
             for number, heading in enumerate(headings, start=1):
                 self._readers.append(self._reader(number, heading, read))
-            self.wrong += [(name, Wrong("import.heading_missing", {"expected": name})) for name in self._missing()]
+            self.wrong += [(name, Fault("import.heading_missing", {"expected": name})) for name in self._missing()]
         self.has_records = not self._missing()
         self._groups = frozenset(place[1] for place in self._places if place[0] == "mounts")
 
@@ -79,11 +78,11 @@ class Sheet:
         """Give the record of a row, and what is wrong with its cells."""
         if len(cells) != len(self._readers):
             found = {"found": len(cells), "expected": len(self._readers)}
-            return SheetRow({}, [("", Wrong("import.cells", found))], self._groups)
+            return SheetRow({}, [("", Fault("import.cells", found))], self._groups)
         record, wrong = _read(cells, self._readers)
         whole, laid = record.pop(ALL_MOUNTS, None), record.pop("mounts", None)
         if whole is not None and laid is not None:
-            wrong.append(("mounts", Wrong("import.mounts_twice")))
+            wrong.append(("mounts", Fault("import.mounts_twice")))
         elif whole is not None:
             record["mounts"] = whole
         elif laid is not None:
@@ -91,10 +90,10 @@ class Sheet:
         return SheetRow(record, wrong, self._groups if whole is None else frozenset())
 
     def _reader(self, number: int, heading: str, read: Mapping[Shape, Form]) -> _Reader | None:
-        found: Column | Wrong = column(heading)
+        found: Column | Fault = column(heading)
         if isinstance(found, Column) and found.place in self._places:
-            found = Wrong("import.heading_twice", {"found": shown(heading)})
-        if isinstance(found, Wrong):
+            found = Fault("import.heading_twice", {"found": shown(heading)})
+        if isinstance(found, Fault):
             self.wrong.append((heading.strip() or f"#{number}", found))
             return None
         self._places.add(found.place)
@@ -109,9 +108,9 @@ class Sheet:
 def _misread(headings: Sequence[str], decimal_comma: bool) -> Iterator[Found]:
     """Tell whether the file seems to be written the other way, or to be no sheet at all."""
     if len(headings) == 1 and separator_of(decimal_comma=not decimal_comma) in headings[0]:
-        yield "", Wrong("import.comma_declared" if decimal_comma else "import.semicolons")
+        yield "", Fault("import.comma_declared" if decimal_comma else "import.semicolons")
     elif len(headings) > MOST_COLUMNS:
-        yield "", Wrong("import.too_many_columns", {"found": len(headings), "limit": MOST_COLUMNS})
+        yield "", Fault("import.too_many_columns", {"found": len(headings), "limit": MOST_COLUMNS})
 
 
 def _read(cells: Sequence[str], readers: Sequence[_Reader | None]) -> tuple[Json, list[Found]]:
@@ -122,7 +121,7 @@ def _read(cells: Sequence[str], readers: Sequence[_Reader | None]) -> tuple[Json
             continue
         heading, steps, last, read = reader
         value = read(cell)
-        if type(value) is Wrong:
+        if type(value) is Fault:
             wrong.append((heading, value))
         elif value is not None:
             within = record

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from mountwright.catalogue.lines import Lines
-from mountwright.catalogue.rows import Row, Wrong, cut_row, faulty
+from mountwright.catalogue.rows import Row, cut_row, faulty
 from mountwright.catalogue.strict_json import parsed
+from mountwright.messages import Fault
 
 
 def json_records(path: Path) -> Iterator[Row]:
@@ -26,7 +27,7 @@ def json_records(path: Path) -> Iterator[Row]:
                 count += 1
                 yield _row(file, line, lines)
         if not count:
-            yield faulty(file, 1, Wrong("import.no_rows" if lines.number else "import.empty_file"))
+            yield faulty(file, 1, Fault("import.no_rows" if lines.number else "import.empty_file"))
         elif lines.is_cut:
             yield cut_row(file, lines.number)
 
@@ -40,8 +41,8 @@ def _row(file: str, line: str, lines: Lines) -> Row:
     if lines.wrong:
         return faulty(file, lines.number, *(each.wrong for each in lines.wrong))
     found = parsed(line)
-    if isinstance(found, Wrong):
+    if isinstance(found, Fault):
         return faulty(file, lines.number, found)
     if not isinstance(found, dict):
-        return faulty(file, lines.number, Wrong("request.not_object"))
+        return faulty(file, lines.number, Fault("request.not_object"))
     return Row(file, lines.number, found)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import IO, NamedTuple
 
-from mountwright.catalogue.rows import Wrong
+from mountwright.messages import Fault
 
 #: A record is at most so long, bytes.
 MOST_BYTES = 1024 * 1024
@@ -17,7 +17,7 @@ class WrongLine(NamedTuple):
     """A line that cannot be read, and why."""
 
     line: int
-    wrong: Wrong
+    wrong: Fault
 
 
 class Lines:
@@ -65,12 +65,12 @@ class Lines:
         try:
             return raw.decode()
         except UnicodeDecodeError as error:
-            wrong = Wrong("import.not_utf8", {"found": f"0x{raw[error.start]:02x}", "place": error.start + 1})
+            wrong = Fault("import.not_utf8", {"found": f"0x{raw[error.start]:02x}", "place": error.start + 1})
             self.wrong.append(WrongLine(self.number, wrong))
             return raw.decode(errors="replace")
 
     def _passed_over(self) -> str:
-        self.wrong.append(WrongLine(self.number, Wrong("import.record_too_long", {"limit": MOST_BYTES})))
+        self.wrong.append(WrongLine(self.number, Fault("import.record_too_long", {"limit": MOST_BYTES})))
         while self.is_cut and (raw := self._file.readline(MOST_BYTES)):
             self.is_cut = not raw.endswith(b"\n")
         return "\n"

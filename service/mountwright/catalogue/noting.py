@@ -11,10 +11,11 @@ import orjson
 from sqlalchemy import Connection, bindparam, insert, select
 
 from mountwright.catalogue.documents import SKATE, Json, canonical, digest_of
+from mountwright.catalogue.rows import Misplaced
 from mountwright.catalogue.spelling import near
 from mountwright.catalogue.tables import ARTICLES, OUTCOMES
 from mountwright.catalogue.versions import Version, locked_version, raised
-from mountwright.mounts.specs import shown
+from mountwright.messages import shown
 
 #: SKUs that lead nowhere for which a near one is looked for, of one transaction.
 _MOST_SPELT = 200
@@ -33,14 +34,6 @@ class Noted(StrEnum):
     OTHERWISE = "otherwise"
 
 
-class Misnamed(NamedTuple):
-    """A SKU of an outcome that leads nowhere: its place, a JSON pointer, and what is wrong with it."""
-
-    pointer: str
-    code: str
-    params: Mapping[str, str]
-
-
 class Note(NamedTuple):
     """What became of one outcome.
 
@@ -50,14 +43,14 @@ class Note(NamedTuple):
         Whether it was new, came again, or came again saying something else.
     told, kept : Json
         What was handed in, and what stands under its number: the same unless it says something else.
-    wrong : tuple of Misnamed
+    wrong : tuple of Misplaced
         Of a new one; with any the transaction has to be taken back.
     """
 
     noted: Noted
     told: Json
     kept: Json
-    wrong: tuple[Misnamed, ...] = ()
+    wrong: tuple[Misplaced, ...] = ()
 
 
 class Noting:
@@ -133,21 +126,21 @@ class Noting:
             return Note(Noted.NEW, told, kept, tuple(self._misnamed(given, kinds)))
         return Note(Noted.AGAIN if kept == told else Noted.OTHERWISE, told, kept)
 
-    def _misnamed(self, outcome: Mapping[str, Any], kinds: Mapping[str, str]) -> Iterator[Misnamed]:
+    def _misnamed(self, outcome: Mapping[str, Any], kinds: Mapping[str, str]) -> Iterator[Misplaced]:
         for pointer, sku, is_skate in _names(outcome):
             if sku not in kinds:
                 yield self._unknown(pointer, sku)
             elif (kinds[sku] == SKATE) is not is_skate:
                 code = "request.not_a_skate" if is_skate else "request.not_a_part"
-                yield Misnamed(pointer, code, {"found": shown(sku)})
+                yield Misplaced(pointer, code, {"found": shown(sku)})
 
-    def _unknown(self, pointer: str, sku: str) -> Misnamed:
+    def _unknown(self, pointer: str, sku: str) -> Misplaced:
         if sku not in self._meant and len(self._meant) < _MOST_SPELT:
             self._meant[sku] = near(self._connection, sku)
         meant = self._meant.get(sku)
         if meant is None:
-            return Misnamed(pointer, "request.unknown_sku", {"found": shown(sku)})
-        return Misnamed(pointer, "request.unknown_sku_near", {"found": shown(sku), "near": shown(meant)})
+            return Misplaced(pointer, "request.unknown_sku", {"found": shown(sku)})
+        return Misplaced(pointer, "request.unknown_sku_near", {"found": shown(sku), "near": shown(meant)})
 
 
 def _in_one_form(outcome: Mapping[str, Any]) -> Json:

@@ -21,7 +21,7 @@ from mountwright.catalogue.rows import Misplaced, RecordFault, Row
 from mountwright.catalogue.spool import Placed
 from mountwright.catalogue.versions import Version
 from mountwright.errors import CatalogueError
-from mountwright.mounts.specs import shown
+from mountwright.messages import shown
 
 #: As keys are made out to.
 _SHOP: Final = re.compile(r"[a-z0-9-]{1,40}")

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from mountwright.catalogue.csv_records import csv_records
 from mountwright.catalogue.json_records import json_records
-from mountwright.catalogue.rows import RecordFault, Row, Wrong, faulty
-from mountwright.mounts.specs import shown
+from mountwright.catalogue.rows import RecordFault, Row, faulty
+from mountwright.messages import Fault, shown
 
 __all__ = ["RecordFault", "Row", "records_in"]
 
@@ -35,4 +35,4 @@ def records_in(path: Path, *, decimal_comma: bool = False) -> Iterator[Row]:
     if suffix in _JSON_LINES:
         return json_records(path)
     params = {"found": shown(path.suffix), "known": ", ".join(_CSV + _JSON_LINES)}
-    return iter([faulty(str(path), 0, Wrong("import.file_name", params))])
+    return iter([faulty(str(path), 0, Fault("import.file_name", params))])

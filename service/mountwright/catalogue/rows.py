@@ -7,20 +7,7 @@ from typing import Any, NamedTuple
 
 from mountwright.catalogue.documents import Json
 from mountwright.catalogue.spool import Placed
-
-
-class Wrong(NamedTuple):
-    """What is wrong with a value, a heading or a line.
-
-    Parameters
-    ----------
-    code : str
-        Of its sentence.
-    params : Mapping[str, str or float]
-    """
-
-    code: str
-    params: Mapping[str, str | float] = {}  # a Mapping: nobody may write to it
+from mountwright.messages import Fault
 
 
 class RecordFault(NamedTuple):
@@ -85,7 +72,7 @@ class Row(NamedTuple):
         return Placed(self.file, self.line, self.record or {})
 
 
-def faulty(file: str, line: int, *wrong: Wrong, column: str = "") -> Row:
+def faulty(file: str, line: int, *wrong: Fault, column: str = "") -> Row:
     """Give a row that is nothing but faults."""
     return Row(file, line, None, tuple(RecordFault(file, line, column, *each) for each in wrong))
 

@@ -8,8 +8,7 @@ from typing import Any
 
 import orjson
 
-from mountwright.catalogue.rows import Wrong
-from mountwright.mounts.specs import shown
+from mountwright.messages import Fault, shown
 
 #: Levels of objects and lists, the most.
 MOST_LEVELS = 32
@@ -19,14 +18,14 @@ class _TwiceError(Exception):
     """Ends the search for a name that is given twice."""
 
 
-def parsed(text: str) -> Any | Wrong:
+def parsed(text: str) -> Any | Fault:
     """Give the value of a JSON text, or what is wrong with the text."""
     try:
         value = orjson.loads(text)
     except orjson.JSONDecodeError as error:
-        return Wrong("import.bad_json", {"detail": error.msg, "place": error.pos + 1})
+        return Fault("import.bad_json", {"detail": error.msg, "place": error.pos + 1})
     if text.count("{") + text.count("[") > MOST_LEVELS and _is_deeper(value, MOST_LEVELS):
-        return Wrong("import.too_deep", {"limit": MOST_LEVELS})
+        return Fault("import.too_deep", {"limit": MOST_LEVELS})
     return _twice(text, value) or value
 
 
@@ -35,14 +34,14 @@ def _is_deeper(value: Any, levels: int) -> bool:
     return below is not None and (levels == 0 or any(_is_deeper(each, levels - 1) for each in below))
 
 
-def _twice(text: str, value: Any) -> Wrong | None:
+def _twice(text: str, value: Any) -> Fault | None:
     """Look for a name that an object has twice: orjson takes the last and says nothing."""
     if orjson.dumps(value) == text.strip().encode():
         return None  # the same again, letter by letter: nothing was dropped
     try:
         json.loads(text, object_pairs_hook=_told_apart)
     except _TwiceError as error:
-        return Wrong("import.name_twice", {"found": shown(error.args[0])})
+        return Fault("import.name_twice", {"found": shown(error.args[0])})
     return None
 
 

@@ -13,7 +13,8 @@ from types import MappingProxyType
 from typing import Any
 
 from mountwright.errors import InvalidSpecError
-from mountwright.mounts.specs import Column, Spec, SpecFault, SpecType, number_faults, shown, value_faults
+from mountwright.messages import shown
+from mountwright.mounts.specs import Column, Spec, SpecFault, SpecType, number_faults, value_faults
 
 #: Letters in the name of a spec, the most.
 _LONGEST_NAME = 60

@@ -8,12 +8,10 @@ from enum import StrEnum
 from typing import Any, NamedTuple
 
 from mountwright.errors import InvalidSpecError
+from mountwright.messages import shown
 
 #: A text is at most so long, a list has at most so many entries.
 MOST_LETTERS, MOST_ENTRIES = 120, 500
-
-#: Of a value that was found, so much is repeated.
-_MOST_REPEATED = 60
 
 Place = tuple[str | int, ...]
 
@@ -146,12 +144,6 @@ def number_faults(value: Any, low: float, high: float, place: Place) -> Iterator
         yield SpecFault(place, "request.not_number", {"found": shown(value)})
     elif not low <= value <= high:
         yield SpecFault(place, "request.bounds", {"found": shown(value), "low": low, "high": high})
-
-
-def shown(value: object) -> str:
-    """Give a value as a sentence repeats it, cut where it is long."""
-    text = repr(value)
-    return text if len(text) <= _MOST_REPEATED else text[:_MOST_REPEATED] + "…"
 
 
 def _number(spec: Spec, value: Any, place: Place) -> Iterator[SpecFault]:

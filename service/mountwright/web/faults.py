@@ -2,33 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, validate
 
-#: Of a value that was found, so much is repeated.
-_MOST_REPEATED = 60
-
-
-class Fault(NamedTuple):
-    """One thing that is wrong with a request.
-
-    Parameters
-    ----------
-    code : str
-        Of its sentence.
-    params : Mapping[str, str or float]
-    """
-
-    code: str
-    params: Mapping[str, str | float] = {}  # a Mapping: nobody may write to it
-
-
-def shown(value: object) -> str:
-    """Give a value as a sentence repeats it, cut where it is long."""
-    text = repr(value)
-    return text if len(text) <= _MOST_REPEATED else text[:_MOST_REPEATED] + "…"
+from mountwright.messages import Fault, shown
 
 
 def fault(code: str, found: object = None, **params: str | float) -> list[Fault]:

@@ -8,9 +8,10 @@ from typing import Any, NamedTuple
 from marshmallow import ValidationError
 
 from mountwright.errors import CatalogueAwayError
+from mountwright.messages import Fault
 from mountwright.mounts.merging import merged_part
 from mountwright.mounts.mount import Mount, Part
-from mountwright.web.faults import Fault, fault
+from mountwright.web.faults import fault
 from mountwright.web.reading import part_built
 from mountwright.web.shelf import MOST_VERSIONS, Shelved
 from mountwright.web.workshop import Desk

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from http import HTTPStatus
 from typing import Any
 
@@ -13,8 +13,7 @@ from marshmallow import ValidationError
 from werkzeug.exceptions import HTTPException, MethodNotAllowed, RequestEntityTooLarge
 
 from mountwright.errors import CatalogueAwayError
-from mountwright.messages import Messages
-from mountwright.web.faults import Fault
+from mountwright.messages import Fault, Messages
 
 MEDIA_TYPE = "application/problem+json"
 
@@ -57,12 +56,21 @@ class Problem(HTTPException):
 
 def invalid(error: ValidationError, messages: Messages) -> Problem:
     """Give the refusal for a body whose faults marshmallow found."""
-    faults = list(pointed(error.messages))
-    listed = [
+    return refused(((pointer, code, params) for pointer, (code, params) in pointed(error.messages)), messages)
+
+
+def refused(faults: Iterable[tuple[str, str, Mapping[str, Any]]], messages: Messages) -> Problem:
+    """Give the refusal for what has faults: place, code and params of each."""
+    found = list(faults)
+    return Problem(HTTPStatus.UNPROCESSABLE_ENTITY, "invalid", {"count": len(found)}, listed(found, messages))
+
+
+def listed(faults: Sequence[tuple[str, str, Mapping[str, Any]]], messages: Messages) -> list[dict[str, Any]]:
+    """Give faults as a problem document lists them, the first of them where there are very many."""
+    return [
         {"pointer": pointer, "code": code, "params": dict(params), "detail": messages.text(code, params)}
-        for pointer, (code, params) in faults[:MOST_FAULTS]
+        for pointer, code, params in faults[:MOST_FAULTS]
     ]
-    return Problem(HTTPStatus.UNPROCESSABLE_ENTITY, "invalid", {"count": len(faults)}, listed)
 
 
 def pointed(found: Any, place: str = "") -> Iterator[tuple[str, Fault]]:
@@ -86,7 +94,7 @@ def pointed(found: Any, place: str = "") -> Iterator[tuple[str, Fault]]:
 def register_problems(app: Flask, messages: Messages) -> None:
     """Answer every failure of an app with a problem document."""
 
-    def refused(error: HTTPException) -> Response:
+    def told(error: HTTPException) -> Response:
         return _response(error, messages)
 
     def failed(error: Exception) -> Response:
@@ -99,7 +107,7 @@ def register_problems(app: Flask, messages: Messages) -> None:
         answer.headers["Retry-After"] = str(RETRY_AFTER_S)
         return answer
 
-    app.register_error_handler(HTTPException, refused)
+    app.register_error_handler(HTTPException, told)
     app.register_error_handler(CatalogueAwayError, away)
     app.register_error_handler(Exception, failed)
 

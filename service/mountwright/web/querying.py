@@ -8,7 +8,7 @@ from flask import request
 from marshmallow import Schema, ValidationError
 from marshmallow.experimental.context import Context
 
-from mountwright.web.faults import Fault
+from mountwright.messages import Fault
 from mountwright.web.problems import invalid
 from mountwright.web.workshop import Desk, workshop
 

@@ -10,11 +10,12 @@ from typing import Any, NamedTuple
 from mountwright.measure.instruments import instruments
 from mountwright.measure.quantity import UNITS, Adjustable, Limits, Quantity, in_units, thousandths
 from mountwright.measure.uncertainty import rectangular
+from mountwright.messages import Fault, shown
 from mountwright.mounts.holes import Hole
 from mountwright.mounts.mount import Claimant, Mount, Part, Pattern
 from mountwright.mounts.registry import Registry
 from mountwright.mounts.sides import side_of
-from mountwright.web.faults import Fault, fault, shown
+from mountwright.web.faults import fault
 
 #: Places on a skate that a mount can be at; plugins serve some of these and may add others.
 _POSITIONS = (

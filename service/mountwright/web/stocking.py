@@ -19,7 +19,7 @@ from mountwright.catalogue.writing import Writing
 from mountwright.web.caching import VERSION_HEADER, VERSION_SAID, tag_of
 from mountwright.web.faults import fault
 from mountwright.web.parsing import Question
-from mountwright.web.problems import MOST_FAULTS, Problem
+from mountwright.web.problems import Problem, refused
 from mountwright.web.records import faults_of, mount_reader
 from mountwright.web.showing import Shown, missing, require_sku, require_sort, shown, shown_in
 from mountwright.web.sorts import Sort
@@ -101,7 +101,7 @@ def _judged(given: Json, sku: str, sort: Sort, workshop: Workshop) -> Json:
     record = {"sku": sku, **given}
     faults = [*_misplaced(record, sku, sort), *_ill_formed(record, sort, workshop)]
     if faults:
-        raise _refused(faults, workshop)
+        raise refused(faults, workshop.messages)
     return record
 
 
@@ -142,21 +142,13 @@ def _require_as_seen(before: Shown | None) -> None:
 def _require_resolved(unresolved: Iterable[Unresolved], workshop: Workshop) -> None:
     faults = [Misplaced(each.pointer, each.code, each.params) for each in unresolved]
     if faults:
-        raise _refused(faults, workshop)
+        raise refused(faults, workshop.messages)
 
 
 def _require_unheld(holders: list[str], sku: str) -> None:
     if holders:
         named = ", ".join(holders[:_MOST_NAMED]) + (", …" if len(holders) > _MOST_NAMED else "")
         raise Problem(HTTPStatus.CONFLICT, "part_held", {"sku": sku, "count": len(holders), "skates": named})
-
-
-def _refused(faults: list[Misplaced], workshop: Workshop) -> Problem:
-    listed = [
-        {"pointer": pointer, "code": code, "params": dict(params), "detail": workshop.messages.text(code, params)}
-        for pointer, code, params in faults[:MOST_FAULTS]
-    ]
-    return Problem(HTTPStatus.UNPROCESSABLE_ENTITY, "invalid", {"count": len(faults)}, listed)
 
 
 def _stocked(after: Shown, is_new: bool, version: Version) -> Response:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from http import HTTPStatus
 from typing import Any, Final
 
@@ -11,10 +11,9 @@ from marshmallow import Schema, ValidationError
 from mountwright.catalogue.documents import Json
 from mountwright.catalogue.noting import Note, Noted, Noting
 from mountwright.catalogue.rows import Misplaced
-from mountwright.messages import Messages
-from mountwright.web.faults import Fault, shown
+from mountwright.messages import Messages, shown
 from mountwright.web.parsing import Question
-from mountwright.web.problems import Problem, pointed
+from mountwright.web.problems import Problem, listed, pointed, refused
 from mountwright.web.schemas.outcomes import OutcomeSchema
 from mountwright.web.workshop import Workshop
 
@@ -59,28 +58,19 @@ def _require_kept(note: Note, messages: Messages) -> None:
         422 or 409, with every fault and its place.
     """
     if note.wrong:
-        faults = [(pointer, Fault(code, params)) for pointer, code, params in note.wrong]
-        listed = _listed(faults, messages)
-        raise Problem(HTTPStatus.UNPROCESSABLE_ENTITY, "invalid", {"count": len(listed)}, listed)
+        raise refused(note.wrong, messages)
     if note.noted is Noted.OTHERWISE:
         number = {"outcome_id": note.told["outcome_id"]}
-        raise Problem(HTTPStatus.CONFLICT, "told_otherwise", number, _listed(_differences(note), messages))
+        raise Problem(HTTPStatus.CONFLICT, "told_otherwise", number, listed(list(_differences(note)), messages))
 
 
-def _differences(note: Note) -> Iterator[tuple[str, Fault]]:
+def _differences(note: Note) -> Iterator[Misplaced]:
     told, kept = note.told, note.kept
     for name in sorted(told.keys() | kept.keys()):
         if told.get(name) != kept.get(name):
             params = {"found": _shown(told, name), "kept": _shown(kept, name)}
-            yield f"/{name}", Fault("request.kept_otherwise", params)
+            yield Misplaced(f"/{name}", "request.kept_otherwise", params)
 
 
 def _shown(outcome: Json, name: str) -> str:
     return shown(outcome[name]) if name in outcome else "nothing"
-
-
-def _listed(faults: Iterable[tuple[str, Fault]], messages: Messages) -> list[Json]:
-    return [
-        {"pointer": pointer, "code": code, "params": dict(params), "detail": messages.text(code, params)}
-        for pointer, (code, params) in faults
-    ]

@@ -11,8 +11,9 @@ from marshmallow import ValidationError, fields, post_load, validates_schema
 from stdnum import ean
 
 from mountwright.catalogue.documents import FAMILY, SKATE
+from mountwright.messages import Fault
 from mountwright.mounts.kinds import kinds, spec_faults
-from mountwright.web.faults import Choice, Fault, ListOf, Matching, ObjectOf, Size, Strict, Text, fault
+from mountwright.web.faults import Choice, ListOf, Matching, ObjectOf, Size, Strict, Text, fault
 from mountwright.web.reading import mount_read, part_built
 from mountwright.web.schemas.days import Day
 from mountwright.web.schemas.mounts import MountSchema, registry_in_use

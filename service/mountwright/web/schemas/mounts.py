@@ -10,9 +10,10 @@ from marshmallow import ValidationError, fields, post_load, validates_schema
 from marshmallow.experimental.context import Context
 
 from mountwright.measure.instruments import instruments
+from mountwright.messages import Fault, shown
 from mountwright.mounts.mount import Claimant, Mount, Part
 from mountwright.mounts.registry import Registry
-from mountwright.web.faults import Choice, Fault, Flag, ListOf, ObjectOf, Size, Strict, Text, Texts, fault, shown
+from mountwright.web.faults import Choice, Flag, ListOf, ObjectOf, Size, Strict, Text, Texts, fault
 from mountwright.web.memory import Role
 from mountwright.web.naming import Left, part_named, skate_named, versions_left
 from mountwright.web.quick import MOST_DOUBT, quick_part, quick_skate

@@ -6,7 +6,8 @@ from typing import Any
 
 from marshmallow import ValidationError, fields
 
-from mountwright.web.faults import Bounds, Fault, fault
+from mountwright.messages import Fault
+from mountwright.web.faults import Bounds, fault
 
 
 class Number(fields.Float):
