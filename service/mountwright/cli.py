@@ -16,7 +16,7 @@ import orjson
 from mountwright.bootstrap import create_app, create_workshop, ready_catalogue
 from mountwright.catalogue.engines import Engines, opened
 from mountwright.catalogue.exporting import exported_csv, exported_json
-from mountwright.catalogue.importing import Findings, imported
+from mountwright.catalogue.importing import Findings, Watch, imported
 from mountwright.catalogue.keys import Scope, created, listed, revoked
 from mountwright.catalogue.outcome_files import outcomes_loaded
 from mountwright.catalogue.reindexing import reindexed
@@ -151,7 +151,7 @@ def import_catalogue(files: tuple[Path, ...], dry_run: bool, decimal_comma: bool
             decimal_comma=decimal_comma,
             dry_run=dry_run,
             findings=Findings(most=FAULTS_SHOWN, told=told_to(report, workshop.messages)),
-            progress=bar.update,
+            watch=Watch(bar.update, bar.update),
         )
     for line in import_lines(done, dry_run, workshop.messages):
         click.echo(line, err=not done.is_good)

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from mountwright.catalogue.engines import Engines
-from mountwright.catalogue.importing import Report
+from mountwright.catalogue.importing import Report, Watch
 from mountwright.catalogue.versions import version_of
 
 Json = dict[str, Any]
@@ -222,6 +222,6 @@ def test_a_known_standard_with_a_dimension_that_nobody_knows_is_a_fault(
 def test_progress_reaches_every_row_twice(bring_in: Imports, file: Callable[..., Path]) -> None:
     """Once when it is read, once when it is written."""
     steps: list[int] = []
-    bring_in(file(FRAME, SKATE), progress=steps.append)
+    bring_in(file(FRAME, SKATE), watch=Watch(steps.append, steps.append))
 
     assert 4 == sum(steps)

@@ -48,6 +48,27 @@ class Checks:
     rules: str
 
 
+def _nothing(*_said: object) -> None:
+    """Let a word pass."""
+
+
+@dataclass(frozen=True)
+class Watch:
+    """What is told to whoever watches an import.
+
+    Parameters
+    ----------
+    read, written : callable
+        Take the number of rows that were read, and that were written, since the last time.
+    kept : callable
+        Takes the connection within the import's own transaction, once everything in it is to be kept.
+    """
+
+    read: Callable[[int], object] = _nothing
+    written: Callable[[int], object] = _nothing
+    kept: Callable[[Connection], object] = _nothing
+
+
 @dataclass
 class Findings:
     """Faults and notes, in the order they were found; all are counted, the first are kept.
@@ -61,7 +82,7 @@ class Findings:
     """
 
     most: int = 1000
-    told: Callable[[RecordFault], object] = id
+    told: Callable[[RecordFault], object] = _nothing
     faults: list[RecordFault] = field(default_factory=list)
     notes: list[RecordFault] = field(default_factory=list)
     fault_count: int = 0
@@ -115,7 +136,7 @@ def imported(
     decimal_comma: bool = False,
     dry_run: bool = False,
     findings: Findings | None = None,
-    progress: Callable[[int], object] = id,
+    watch: Watch = Watch(),  # it is frozen
 ) -> Report:
     """Bring files into the catalogue in one transaction; keep nothing if anything is wrong.
 
@@ -130,8 +151,7 @@ def imported(
     dry_run : bool
         Judge everything and keep nothing.
     findings : Findings or None
-    progress : callable
-        Takes the number of rows that were read, and later written, since the last time.
+    watch : Watch
 
     Raises
     ------
@@ -144,10 +164,10 @@ def imported(
     """
     findings = findings or Findings()
     with importing_alone(engines), Spool() as spool:
-        _read(files, spool, checks, findings, decimal_comma, progress)
+        _read(files, spool, checks, findings, decimal_comma, watch)
         if findings.fault_count:
             return Report(spool.counts, 0, None, findings)
-        changed, version = _kept(engines, spool, checks, findings, dry_run, progress)
+        changed, version = _kept(engines, spool, checks, findings, dry_run, watch)
     return Report(spool.counts, changed, version, findings)
 
 
@@ -157,7 +177,7 @@ def _read(
     checks: Checks,
     findings: Findings,
     decimal_comma: bool,
-    progress: Callable[[int], object],
+    watch: Watch,
 ) -> None:
     first: dict[str, tuple[str, int]] = {}
     waiting = 0
@@ -171,9 +191,9 @@ def _read(
                 _judge(row.placed, first, spool, checks, findings, row.column_of)
             waiting += 1
             if waiting == _BETWEEN_WORDS:
-                progress(waiting)
+                watch.read(waiting)
                 waiting = 0
-    progress(waiting)
+    watch.read(waiting)
 
 
 def _judge(
@@ -212,33 +232,29 @@ class _NotKeptError(Exception):
 
 
 def _kept(
-    engines: Engines,
-    spool: Spool,
-    checks: Checks,
-    findings: Findings,
-    dry_run: bool,
-    progress: Callable[[int], object],
+    engines: Engines, spool: Spool, checks: Checks, findings: Findings, dry_run: bool, watch: Watch
 ) -> tuple[int, Version | None]:
     """Write what is on the spool; give how many rows changed, and the new version if it stands."""
     changed, version = 0, None
     try:
         with engines.writing() as connection:
-            changed, version = _written(connection, spool, checks, findings, progress)
+            changed, version = _written(connection, spool, checks, findings, watch)
             if findings.fault_count or dry_run:
                 raise _NotKeptError
+            watch.kept(connection)
     except _NotKeptError:
         return (0 if findings.fault_count else changed), None
     return changed, version
 
 
 def _written(
-    connection: Connection, spool: Spool, checks: Checks, findings: Findings, progress: Callable[[int], object]
+    connection: Connection, spool: Spool, checks: Checks, findings: Findings, watch: Watch
 ) -> tuple[int, Version | None]:
     writing = Writing(connection, checks.read_mounts, checks.rules)
     for sort in ORDER:
         for batch in spool.batches(sort, _AT_A_TIME):
             _write(sort, batch, writing, findings)
-            progress(len(batch))
+            watch.written(len(batch))
     version = writing.finish()
     if writing.changed >= _MANY and connection.dialect.name == "postgresql":
         # Its planner goes by counts of rows, which nobody would take for minutes yet.

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import logging
 import time
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
 from sqlalchemy import Connection
 
-from mountwright.catalogue.engines import Engines
 from mountwright.catalogue.import_job import JobReport
 from mountwright.catalogue.import_jobs import BETWEEN_WORDS_S, begun, done, failed, heard_of, kept, patiently
-from mountwright.catalogue.importing import imported
+from mountwright.catalogue.importing import Watch, imported
 from mountwright.catalogue.versions import version_of
 from mountwright.errors import CatalogueAwayError, CatalogueError, ImportRunsError
 from mountwright.web.records import checks_of
@@ -52,22 +51,6 @@ def run_import(job_id: str, file: Path, workshop: Workshop, *, decimal_comma: bo
         file.unlink(missing_ok=True)
 
 
-@dataclass(frozen=True, eq=False)
-class _Noting(Engines):
-    """The catalogue's engines; whatever a transaction keeps, a note is kept with it."""
-
-    begun: Callable[[], None]
-    note: Callable[[Connection], None]
-
-    @contextmanager
-    def writing(self) -> Iterator[Connection]:
-        """Give a connection within a transaction, at whose end the note is written."""
-        with super().writing() as connection:
-            self.begun()
-            yield connection
-            self.note(connection)
-
-
 class Importer:
     """Brings a file in and says a word about it now and then.
 
@@ -86,7 +69,6 @@ class Importer:
     ) -> None:
         self._job_id, self._workshop, self._report, self._clock = job_id, workshop, report, clock
         self._spoke_at_s = clock()
-        self._is_writing = False
 
     def bring_in(self, file: Path, decimal_comma: bool) -> None:
         """Bring the file in, unless the import was given up before it began.
@@ -107,30 +89,29 @@ class Importer:
 
     def _import(self, file: Path, decimal_comma: bool) -> None:
         engines, dry_run = self._workshop.engines, self._report.dry_run
-        noting = _Noting(engines.url, engines.reads, engines.writes, self._note_writing, self._note_kept)
+        watch = Watch(self._note_read, self._note_written, self._note_kept)
         checks = checks_of(self._workshop)
-        report = imported(
-            [file], noting, checks, decimal_comma=decimal_comma, dry_run=dry_run, progress=self._note_progress
-        )
+        report = imported([file], engines, checks, decimal_comma=decimal_comma, dry_run=dry_run, watch=watch)
         self._report = self._report.with_outcome(report)
         ended = done if report.is_good else failed
         ended(engines, self._job_id, self._report, _now())
 
-    def _note_progress(self, rows: int) -> None:
-        engines = self._workshop.engines
-        if not self._is_writing:
-            self._report = replace(self._report, rows_read=self._report.rows_read + rows)
-        elif engines.is_sqlite:
-            return  # its one writer's place is taken, by this import
+    def _note_read(self, rows: int) -> None:
+        self._report = replace(self._report, rows_read=self._report.rows_read + rows)
+        self._note_alive()
+
+    def _note_written(self, _rows: int) -> None:
+        # The one writer's place of SQLite is taken, by this import.
+        if not self._workshop.engines.is_sqlite:
+            self._note_alive()
+
+    def _note_alive(self) -> None:
         if self._clock() - self._spoke_at_s < BETWEEN_WORDS_S:
             return
         # Another writer may keep the database for a moment; the next word will do.
         with suppress(CatalogueAwayError):
-            heard_of(engines, self._job_id, self._report, _now())
+            heard_of(self._workshop.engines, self._job_id, self._report, _now())
         self._spoke_at_s = self._clock()
-
-    def _note_writing(self) -> None:
-        self._is_writing = True
 
     def _note_kept(self, connection: Connection) -> None:
         # An importer that is killed from here on has done its work, and whoever asks has to be told so.
