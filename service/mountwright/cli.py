@@ -28,16 +28,16 @@ from mountwright.mounts.discovery import standards_in
 from mountwright.serving import gunicorn_arguments
 from mountwright.settings import Settings
 from mountwright.web.answering import fit_answered
-from mountwright.web.evidence_lines import evidence_lines
-from mountwright.web.evidence_report import conflicts, corrections
-from mountwright.web.import_report import FAULTS_SHOWN, import_lines, rows_in, told_to
-from mountwright.web.import_run import run_import
+from mountwright.web.evidence.lines import evidence_lines
+from mountwright.web.evidence.report import conflicts, corrections
+from mountwright.web.evidence.telling import outcome_faults
+from mountwright.web.importing.report import FAULTS_SHOWN, import_lines, rows_in, told_to
+from mountwright.web.importing.run import run_import
 from mountwright.web.parsing import parsed, read
 from mountwright.web.problems import Problem
 from mountwright.web.records import checks_of, mount_reader
 from mountwright.web.schemas.fit_checks import FitRequestSchema
 from mountwright.web.security import TRUSTED_S
-from mountwright.web.telling import outcome_faults
 
 
 def _explained(command: Callable[..., None]) -> Callable[..., None]:

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from mountwright.catalogue.importing import Report, imported
 from mountwright.catalogue.outcome_files import outcomes_loaded
+from mountwright.web.evidence.telling import outcome_faults
 from mountwright.web.records import checks_of
-from mountwright.web.telling import outcome_faults
 from mountwright.web.workshop import Workshop
 
 #: Code of the invented shop.

@@ -12,7 +12,7 @@ from mountwright.catalogue.import_job import ImportJob
 from mountwright.catalogue.import_jobs import job_of
 from mountwright.web.answers.import_answers import import_json
 from mountwright.web.blueprint import Resource, View
-from mountwright.web.import_start import SUFFIXES, taken_in
+from mountwright.web.importing.start import SUFFIXES, taken_in
 from mountwright.web.problems import Problem
 from mountwright.web.schemas.imports import ImportJobSchema, ImportQuerySchema, Manner
 from mountwright.web.workshop import workshop

@@ -8,9 +8,9 @@ from typing import Any
 from flask import g
 
 from mountwright.web.blueprint import Resource
+from mountwright.web.evidence.telling import told
 from mountwright.web.parsing import Question
 from mountwright.web.schemas.outcomes import OutcomeAnswerSchema, OutcomeSchema
-from mountwright.web.telling import told
 from mountwright.web.workshop import workshop
 
 resource = Resource("outcomes", __name__, url_prefix="/v1", description="What became of a part on a skate?")

@@ -19,9 +19,9 @@ from mountwright.catalogue.engines import Engines
 from mountwright.catalogue.import_job import ImportJob
 from mountwright.catalogue.import_jobs import BETWEEN_WORDS_S, admitted, given_up, require_none, vouched_for
 from mountwright.errors import CatalogueAwayError, ImportRunsError
+from mountwright.web.importing.upload import received
 from mountwright.web.problems import RETRY_AFTER_S, Problem
 from mountwright.web.schemas.imports import Manner
-from mountwright.web.upload import received
 from mountwright.web.workshop import Workshop
 
 #: What a file's name ends in, by its media type.

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from mountwright.fitting.answers import Reports
 from mountwright.fitting.evidence import Correction
 from mountwright.web.answers.wording import plain
-from mountwright.web.evidence_report import Conflict, Place
+from mountwright.web.evidence.report import Conflict, Place
 
 #: Columns of a line, at most.
 WIDTH = 100

@@ -19,7 +19,7 @@ from mountwright.catalogue.import_jobs import GRACE_S, admitted, given_up, job_o
 from mountwright.catalogue.import_lock import importing_alone
 from mountwright.catalogue.tables import ARTICLES
 from mountwright.settings import Settings
-from mountwright.web.import_run import Importer, run_import
+from mountwright.web.importing.run import Importer, run_import
 from mountwright.web.workshop import Workshop
 
 #: An importer that died is known to be gone by then, seconds.

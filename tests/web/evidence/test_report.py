@@ -19,10 +19,10 @@ from mountwright.fitting.answers import Reports
 from mountwright.fitting.evidence import Correction, ReturnCause
 from mountwright.fitting.verdict import Verdict
 from mountwright.settings import Settings
-from mountwright.web.evidence_lines import WIDTH, evidence_lines
-from mountwright.web.evidence_report import Conflict, Place, conflicts, corrections
+from mountwright.web.evidence.lines import WIDTH, evidence_lines
+from mountwright.web.evidence.report import Conflict, Place, conflicts, corrections
+from mountwright.web.evidence.telling import outcome_faults
 from mountwright.web.records import checks_of
-from mountwright.web.telling import outcome_faults
 from mountwright.web.workshop import EXTENSION, Workshop
 
 Json = dict[str, Any]
