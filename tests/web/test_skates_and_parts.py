@@ -273,3 +273,11 @@ def test_while_the_database_is_away_no_page_is_made_up(sqlite_database: str, tmp
     answers = [client.get("/v1/skates"), client.delete("/v1/parts/frame-1", headers=headers)]
 
     assert [(503, "5")] * 2 == [(answer.status_code, answer.headers["Retry-After"]) for answer in answers]
+
+
+def test_a_service_below_a_prefix_leads_to_places_below_it(put: Put, client_: FlaskClient) -> None:
+    """Whoever mounts it under a path is not led out of it."""
+    put("parts/frame-1", FRAME)
+    refused = client_.get("/v1/skates/frame-1", environ_overrides={"SCRIPT_NAME": "/fit"})
+
+    assert "/fit/v1/parts/frame-1" == refused.get_json()["params"]["place"]
