@@ -7,6 +7,8 @@ from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, Connection, and_, bindparam, exists, not_, or_, select, true
 
+from mountwright.catalogue.documents import words_of
+from mountwright.catalogue.leads import has_word
 from mountwright.catalogue.reading import COLUMNS, Kept, kept
 from mountwright.catalogue.search import Wanted, conditions
 from mountwright.catalogue.signatures import Signature
@@ -112,6 +114,8 @@ def articles_signed(
             ARTICLES.c.sku > after,
             ARTICLES.c.sku.not_in(sorted(but)) if but else true(),
             *conditions(wanted),
+            # The set of mounts has chosen few articles already: their words are looked at one by one.
+            *map(has_word, words_of(wanted.name or "")),
         )
         .order_by(ARTICLES.c.sku)
         .limit(most)

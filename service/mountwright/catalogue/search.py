@@ -6,14 +6,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from sqlalchemy import ColumnElement, Connection, and_, exists, or_, select, true
+from sqlalchemy import ColumnElement, Connection, Row, Select, and_, or_, select, true
 
 from mountwright.catalogue.documents import SKATE, folded, words_of
+from mountwright.catalogue.leads import Lead, best_of, mount_lead, word_leads
 from mountwright.catalogue.reading import COLUMNS, Kept, kept
-from mountwright.catalogue.tables import ARTICLES, SIGNATURE_MOUNTS, SIGNATURES, WORDS
+from mountwright.catalogue.tables import ARTICLES, SIGNATURES
 
-#: Greater than every letter: the end of what begins with a text.
-_LAST = "\U0010ffff"
+#: Of the articles that a lead gives, so many are looked at together at most.
+_MOST_AT_ONCE = 4000
 
 
 @dataclass(frozen=True)
@@ -82,14 +83,36 @@ def page_of(connection: Connection, wanted: Wanted, after: str, size: int) -> Pa
     size : int
         Most articles of a page.
     """
-    matching = select(*COLUMNS).join(SIGNATURES).where(and_(true(), *conditions(wanted)))
-    rows = connection.execute(matching.where(ARTICLES.c.sku > after).order_by(ARTICLES.c.sku).limit(size + 1)).all()
+    leads = [*word_leads(connection, words_of(wanted.name or "")), *_mount_leads(connection, wanted)]
+    leading = best_of(leads)
+    met = [lead.condition for lead in leads if lead is not leading]
+    matching = select(*COLUMNS).join(SIGNATURES).where(and_(true(), *conditions(wanted), *met)).order_by(ARTICLES.c.sku)
+    rows: list[Row[Any]]
+    if leading is None:
+        rows = [*connection.execute(matching.where(ARTICLES.c.sku > after).limit(size + 1))]
+    else:
+        rows = _led(connection, leading, matching, after, size + 1)
     articles = [kept(row) for row in rows[:size]]
     return Page(articles, articles[-1].sku if len(rows) > size else None)
 
 
+def _mount_leads(connection: Connection, wanted: Wanted) -> Iterator[Lead]:
+    if wanted.position is not None or wanted.standard is not None:
+        yield mount_lead(connection, wanted.position, wanted.standard)
+
+
+def _led(connection: Connection, lead: Lead, matching: Select[Any], after: str, most: int) -> list[Row[Any]]:
+    """Give the next matching articles, looking at more of those that a lead gives the longer it takes."""
+    rows: list[Row[Any]] = []
+    step = most
+    while len(rows) < most and (skus := lead.skus_after(connection, after, step)):
+        rows += connection.execute(matching.where(ARTICLES.c.sku.in_(skus)))
+        after, step = skus[-1], min(2 * step, _MOST_AT_ONCE)
+    return rows[:most]
+
+
 def conditions(wanted: Wanted) -> Iterator[ColumnElement[bool]]:
-    """Give what has to hold of an article, each of it."""
+    """Give what has to hold of an article beside its words and mounts, each of it."""
     if wanted.kind is None:
         yield ARTICLES.c.kind == SKATE if wanted.skates else ARTICLES.c.kind != SKATE
     exact = {
@@ -103,23 +126,7 @@ def conditions(wanted: Wanted) -> Iterator[ColumnElement[bool]]:
         ARTICLES.c.colour_folded: None if wanted.colour is None else folded(wanted.colour),
     }
     yield from (column == value for column, value in exact.items() if value is not None)
-    yield from (_has_word(word) for word in words_of(wanted.name or ""))
-    yield from _mounted(wanted)
     yield from _counted(wanted)
-
-
-def _has_word(beginning: str) -> ColumnElement[bool]:
-    # No BETWEEN: SQLAlchemy gives bounds their collation, which PostgreSQL does not take there.
-    within = and_(WORDS.c.word >= beginning, WORDS.c.word <= beginning + _LAST)
-    return ARTICLES.c.sku.in_(select(WORDS.c.sku).where(within))
-
-
-def _mounted(wanted: Wanted) -> Iterator[ColumnElement[bool]]:
-    mounts = SIGNATURE_MOUNTS.c
-    asked = {mounts.position: wanted.position, mounts.standard: wanted.standard}
-    conditions = [column == value for column, value in asked.items() if value is not None]
-    if conditions:
-        yield exists().where(mounts.signature_id == ARTICLES.c.signature_id, *conditions)
 
 
 def _counted(wanted: Wanted) -> Iterator[ColumnElement[bool]]:
