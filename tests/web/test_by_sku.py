@@ -2,18 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any
 
 import pytest
-from flask import Flask
 from flask.testing import FlaskClient
-
-from mountwright.bootstrap import create_app
-from mountwright.catalogue.writing import Writing
-from mountwright.settings import Settings
-from mountwright.web.records import mount_reader
-from mountwright.web.workshop import EXTENSION, Workshop
 
 Json = dict[str, Any]
 Keep = Callable[..., None]
@@ -29,37 +22,6 @@ LATER: Json = {
     "mounts": [{**MOUNT, "standard": "two-bolt-195"}],
 }
 EARLIER: Json = {**SKATE, "sku": "lantern-2019", "made_from": 2019, "made_to": 2021, "mark": "silver rivets"}
-
-
-@pytest.fixture
-def shop(database: str) -> Iterator[Flask]:
-    """Give an app with an empty catalogue of its own, on each of the two engines in turn."""
-    app = create_app(Settings(database=database))
-    yield app
-    workshop: Workshop = app.extensions[EXTENSION]
-    workshop.engines.close()
-
-
-@pytest.fixture
-def keep(shop: Flask) -> Keep:
-    """Give a way to keep articles."""
-    workshop: Workshop = shop.extensions[EXTENSION]
-
-    def kept(*records: Json) -> None:
-        with workshop.engines.writing() as connection:
-            writing = Writing(connection, mount_reader(workshop.registry), workshop.registry.rules_version)
-            assert [] == writing.add_articles(records)
-            version = writing.finish()
-        if version is not None:
-            workshop.shelf.noted(version)
-
-    return kept
-
-
-@pytest.fixture
-def asking(shop: Flask) -> FlaskClient:
-    """Give a client."""
-    return shop.test_client()
 
 
 def ask(client: FlaskClient, skate: Json, *parts: Json) -> Json:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from random import Random
 from typing import Any
 
@@ -12,12 +12,8 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from mountwright.bootstrap import create_app
 from mountwright.catalogue.noting import Noting
-from mountwright.catalogue.writing import Writing
-from mountwright.settings import Settings
 from mountwright.web.candidates import Place, place_of
-from mountwright.web.records import mount_reader
 from mountwright.web.workshop import EXTENSION, Workshop
 
 Json = dict[str, Any]
@@ -57,37 +53,6 @@ def frames(random: Random, count: int) -> list[Json]:
 def token(value: bytes) -> str:
     """Give JSON as a page's address would carry it."""
     return base64.urlsafe_b64encode(value).decode().rstrip("=")
-
-
-@pytest.fixture
-def shop(database: str) -> Iterator[Flask]:
-    """Give an app with an empty catalogue of its own, on each of the two engines in turn."""
-    app = create_app(Settings(database=database))
-    yield app
-    workshop: Workshop = app.extensions[EXTENSION]
-    workshop.engines.close()
-
-
-@pytest.fixture
-def keep(shop: Flask) -> Keep:
-    """Give a way to keep articles."""
-    workshop: Workshop = shop.extensions[EXTENSION]
-
-    def kept(*records: Json) -> None:
-        with workshop.engines.writing() as connection:
-            writing = Writing(connection, mount_reader(workshop.registry), workshop.registry.rules_version)
-            assert [] == writing.add_articles(records)
-            version = writing.finish()
-        if version is not None:
-            workshop.shelf.noted(version)
-
-    return kept
-
-
-@pytest.fixture
-def asking(shop: Flask) -> FlaskClient:
-    """Give a client."""
-    return shop.test_client()
 
 
 def walked(client: FlaskClient, **query: Any) -> list[tuple[str, str]]:

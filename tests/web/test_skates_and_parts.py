@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -23,15 +23,6 @@ Put = Callable[..., TestResponse]
 MOUNT: Json = {"position": "frame", "standard": "two-bolt-165", "claimed_by": "maker"}
 FRAME: Json = {"kind": "frame", "name": "Größe Towpath", "maker": "Quillfen", "colour": "Rust", "mounts": [MOUNT]}
 SKATE: Json = {"kind": "skate", "name": "Lantern", "comes_with": [{"sku": "frame-1", "count": 2}]}
-
-
-@pytest.fixture
-def shop(database: str) -> Iterator[Flask]:
-    """Give an app with an empty catalogue, on each of the two engines in turn."""
-    app = create_app(Settings(database=database))
-    yield app
-    workshop: Workshop = app.extensions[EXTENSION]
-    workshop.engines.close()
 
 
 @pytest.fixture
