@@ -1,0 +1,1 @@
+"""The wheel line as it stands."""
