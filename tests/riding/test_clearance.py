@@ -73,6 +73,13 @@ def test_a_wheel_in_front_of_the_sole_is_measured_to_its_tip() -> None:
     assert 10_000 == gap_to_outline(Wheel(160_000, 40_000, 80_000), sole)
 
 
+@given(st.integers(-90_000, 90_000), st.integers(1, 60_000))
+def test_a_wheel_whose_axle_is_in_the_sole_never_has_room(along: int, above: int) -> None:
+    """It is further from the line than its radius at last, and that is no clearance."""
+    sole = [Place(100_000, 0), Place(0, 10_000), Place(-100_000, 0)]
+    assert gap_to_outline(Wheel(along, -above, 40_000), sole) < -20_000
+
+
 def test_an_outline_may_stand_twice_in_one_place() -> None:
     """A line without a length is a place."""
     sole = [Place(0, 0), Place(0, 0), Place(-50_000, 0)]
@@ -82,6 +89,7 @@ def test_an_outline_may_stand_twice_in_one_place() -> None:
 @given(_WHEELS, st.lists(_PLACES, min_size=2, max_size=7))
 def test_the_gap_is_that_of_the_nearest_of_many_places_on_the_outline(wheel: Wheel, outline: list[Place]) -> None:
     """Held against a walk along the outline in 2,001 steps a line, which can only be too far by half a step."""
+    wheel = Wheel(wheel.along_um, 61_000 + wheel.down_um, wheel.diameter_um)
     steps = np.linspace(0, 1, 2001)
     walked = np.concatenate([np.outer(1 - steps, a) + np.outer(steps, b) for a, b in pairwise(outline)])
     nearest = np.hypot(*(walked - [wheel.along_um, wheel.down_um]).T).min() - wheel.diameter_um / 2

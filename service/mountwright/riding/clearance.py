@@ -7,6 +7,7 @@ frame bolts; down, from the plane under the front of the sole.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import astuple, dataclass
 from itertools import pairwise
 from math import hypot
 from typing import NamedTuple
@@ -14,14 +15,15 @@ from typing import NamedTuple
 from mountwright.errors import InvalidQuantityError
 
 
-class _Standing(NamedTuple):
-    along_um: float
-    down_um: float
-    diameter_um: float
+@dataclass(frozen=True)
+class Wheel:
+    """A wheel where it stands.
 
-
-class Wheel(_Standing):
-    """A wheel where it stands: the place of its axle, and its diameter.
+    Parameters
+    ----------
+    along_um, down_um : float
+        The place of its axle.
+    diameter_um : float
 
     Raises
     ------
@@ -29,13 +31,13 @@ class Wheel(_Standing):
         For a diameter that is not above nothing.
     """
 
-    __slots__ = ()
+    along_um: float
+    down_um: float
+    diameter_um: float
 
-    def __new__(cls, along_um: float, down_um: float, diameter_um: float) -> Wheel:
-        """Give a wheel that can be."""
-        if not diameter_um > 0:
-            raise InvalidQuantityError(diameter_um, "a diameter above 0 um")
-        return super().__new__(cls, along_um, down_um, diameter_um)
+    def __post_init__(self) -> None:
+        if not self.diameter_um > 0:
+            raise InvalidQuantityError(self.diameter_um, "a diameter above 0 um")
 
 
 class Place(NamedTuple):
@@ -60,7 +62,7 @@ def gaps_between(wheels: Sequence[Wheel]) -> tuple[float, ...]:
     wheels : sequence of Wheel
         In any order; one gap fewer than wheels is given.
     """
-    line = sorted(wheels, reverse=True)
+    line = sorted(wheels, key=astuple, reverse=True)
     return tuple(
         hypot(a.along_um - b.along_um, a.down_um - b.down_um) - (a.diameter_um + b.diameter_um) / 2
         for a, b in pairwise(line)
@@ -74,7 +76,8 @@ def gap_to_outline(wheel: Wheel, outline: Sequence[Place]) -> float:
     ----------
     wheel : Wheel
     outline : sequence of Place
-        Two at least, joined by straight lines in their order.
+        Two at least, joined by straight lines in their order. A wheel whose axle lies above one of them is in the
+        sole up to its axle and beyond, however far it is from the line.
 
     Raises
     ------
@@ -83,7 +86,10 @@ def gap_to_outline(wheel: Wheel, outline: Sequence[Place]) -> float:
     """
     if len(outline) < 2:
         raise InvalidQuantityError(len(outline), "2 places of an outline at least")
-    return min(_distance(wheel, a, b) for a, b in pairwise(outline)) - wheel.diameter_um / 2
+    lines = list(pairwise(outline))
+    distance = min(_distance(wheel, a, b) for a, b in lines)
+    inside = any(_is_above(wheel, a, b) for a, b in lines)
+    return (-distance if inside else distance) - wheel.diameter_um / 2
 
 
 def overhang(wheels: Sequence[Wheel], outline: Sequence[Place]) -> Overhang:
@@ -109,3 +115,11 @@ def _distance(wheel: Wheel, a: Place, b: Place) -> float:
     length = x * x + y * y
     share = min(1.0, max(0.0, (u * x + v * y) / length)) if length else 0.0
     return hypot(u - share * x, v - share * y)
+
+
+def _is_above(wheel: Wheel, a: Place, b: Place) -> bool:
+    """Tell whether a wheel's axle lies above the line between two places, somewhere along it."""
+    (front, high), (rear, low) = max(a, b), min(a, b)
+    if not rear <= wheel.along_um <= front or front == rear:
+        return False
+    return wheel.down_um < low + (high - low) * (wheel.along_um - rear) / (front - rear)
