@@ -57,9 +57,5 @@ def _found(connection: Connection, sku: str, asked: Asked, workshop: Workshop) -
     if kept is None:
         return missing(sku, near(connection, sku))
     if kept.signature.of_part:
-        return Problem(
-            HTTPStatus.NOT_FOUND,
-            "article_elsewhere",
-            {"sku": sku, "place": request.script_root + Sort.PARTS.place(sku)},
-        )
+        return Problem(HTTPStatus.NOT_FOUND, "article_elsewhere", {"sku": sku, "place": Sort.PARTS.place(sku)})
     return candidates_of(connection, workshop.shelf.shelved(kept), asked, workshop)

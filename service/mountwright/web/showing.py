@@ -96,11 +96,7 @@ def require_sort(found: Shown, sku: str, sort: Sort) -> None:
     Problem
     """
     if found.sort is not sort:
-        raise Problem(
-            HTTPStatus.NOT_FOUND,
-            "article_elsewhere",
-            {"sku": sku, "place": request.script_root + found.sort.place(sku)},
-        )
+        raise Problem(HTTPStatus.NOT_FOUND, "article_elsewhere", {"sku": sku, "place": found.sort.place(sku)})
 
 
 def _missing(sku: str, workshop: Workshop) -> Problem:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from enum import StrEnum
 
+from flask import request
 from marshmallow import ValidationError
 
 from mountwright.catalogue.documents import SKATE
@@ -28,8 +29,8 @@ class Sort(StrEnum):
         return sorted(kind for kind in kinds() if Sort.of(kind) is self)
 
     def place(self, sku: str) -> str:
-        """Give the path of an article."""
-        return f"/v1/{self}/{sku}"
+        """Give the path of an article, as whoever asks reaches it: below the prefix that the service is mounted at."""
+        return f"{request.script_root}/v1/{self}/{sku}"
 
 
 def is_sku(text: str) -> bool:

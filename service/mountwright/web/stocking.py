@@ -127,9 +127,7 @@ def _is_of(record: Json, sort: Sort) -> bool:
 
 def _require_free(before: Shown | None, sku: str, sort: Sort) -> None:
     if before is not None and before.sort is not sort:
-        raise Problem(
-            HTTPStatus.CONFLICT, "sku_taken", {"sku": sku, "place": request.script_root + before.sort.place(sku)}
-        )
+        raise Problem(HTTPStatus.CONFLICT, "sku_taken", {"sku": sku, "place": before.sort.place(sku)})
 
 
 def _require_as_seen(before: Shown | None) -> None:
