@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy import event
 
 from mountwright.catalogue import leads
 from mountwright.catalogue.documents import words_of
@@ -88,5 +89,10 @@ def test_a_standard_that_nothing_has_finds_nothing(
 ) -> None:
     """And no article is looked at for that."""
     bring_in(file(*shop(1)))
+    asked: list[str] = []
+    with engines.reading() as connection:
+        event.listen(connection, "before_cursor_execute", lambda *given: asked.append(given[2]))
+        page = page_of(connection, Wanted(skates=False, position="frame", standard="riveted"), "", 10)
 
-    assert [] == walked(engines, Wanted(skates=False, position="frame", standard="riveted"), 10)
+    assert ([], None) == (page.articles, page.next_after)
+    assert ["signature_mounts"] == [statement.partition("FROM ")[2].split()[0] for statement in asked]
