@@ -21,7 +21,7 @@ KEPT_OUT = ("flask", "flask_smorest", "marshmallow", "sqlalchemy", "orjson")
 
 IMPORT_THE_DOMAIN = """
 import importlib, pkgutil, sys
-for name in ("measure", "mounts", "fitting", "riding"):
+for name in ("measure", "mounts", "fitting", "riding", "checkout"):
     package = importlib.import_module(f"mountwright.{name}")
     for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
         importlib.import_module(module.name)
