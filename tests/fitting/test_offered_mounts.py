@@ -51,11 +51,31 @@ def test_the_order_of_a_parts_mounts_says_nothing(registry: Registry) -> None:
 
 
 def test_what_is_offered_is_judged_where_the_skate_has_its_partner(registry: Registry) -> None:
-    """Old axles are to be used again: then the new frame has to take them."""
+    """The frame goes on, and the old axles do not go in it: it takes other axles."""
     answer = judged(registry, (BOOT, SMALLER_AXLES), (DECK, AXLE_PLACES))
 
-    assert Verdict.DOES_NOT_FIT is answer.verdict
-    assert ["frame", "axle_place"] == [joint.position for joint in answer.joints]
+    assert Verdict.FITS_WITH_PARTS is answer.verdict
+    assert [("frame", Verdict.FITS), ("axle_place", Verdict.DOES_NOT_FIT)] == [
+        (joint.position, joint.verdict) for joint in answer.joints
+    ]
+    assert 0.95 <= answer.probability
+
+
+def test_a_part_that_is_all_offer_does_not_fit_what_it_does_not_take(registry: Registry) -> None:
+    """A wheel is held by its hub alone: where that does not take the bearings, nothing holds it."""
+    bearing, wheel = mount("hub", "bearing", "hub-608"), mount("hub", "wheel", "hub-688")
+
+    assert Verdict.DOES_NOT_FIT is judged(registry, (bearing,), (wheel,)).verdict
+
+
+def test_what_does_not_hold_a_part_is_not_excused_by_what_it_offers(registry: Registry) -> None:
+    """A frame of another spacing does not go on, whatever axles it takes."""
+    boot = mount("frame", "boot", "two-bolt-195")
+
+    assert (
+        Verdict.DOES_NOT_FIT
+        is judged(registry, (boot, AXLE_IN_FRAME), (mount("frame", "frame", "two-bolt-150"), AXLE_PLACES)).verdict
+    )
 
 
 def test_an_axle_offers_itself_to_bearings(registry: Registry) -> None:

@@ -64,18 +64,33 @@ def _with_experience(parts: tuple[PartAnswer, ...], tallies: tuple[Tally, ...], 
 
 
 def _part(part: Part, skate: Part, bench: Bench) -> PartAnswer:
-    joints = tuple(joint for mount, partners in _asked(part, skate, bench) for joint in _joints(mount, partners, bench))
+    asked = _asked(part, skate, bench)
+    joints = tuple(joint for mount, partners in asked for joint in joints_with(mount, partners, bench))
     if not joints:
         step = NextStep(StepKind.DESCRIBE, "step.describe_part", "part", "mounts", "", {})
         return PartAnswer(Verdict.CANNOT_TELL, 0.0, 1.0, (), step)
-    deciding = max(joints, key=lambda joint: joint.verdict.rank)
+    decisive = _decisive(joints, part, bench)
+    deciding = max(decisive, key=lambda joint: joint.verdict.rank)
+    verdict = deciding.verdict if len(decisive) == len(joints) else worst((deciding.verdict, Verdict.FITS_WITH_PARTS))
     return PartAnswer(
-        verdict=deciding.verdict,
-        probability=min(joint.probability for joint in joints),
-        probability_at_most=min(joint.probability_at_most for joint in joints),
+        verdict=verdict,
+        probability=min(joint.probability for joint in decisive),
+        probability_at_most=min(joint.probability_at_most for joint in decisive),
         joints=joints,
         next_step=_first_step(deciding, joints),
     )
+
+
+def _decisive(joints: Sequence[JointAnswer], part: Part, bench: Bench) -> list[JointAnswer]:
+    """Give the joints that decide whether a part goes on.
+
+    What the skate has and the part does not take (a frame, the old axles) is replaced along with it, as long as some
+    mount holds the part to the skate: then the part takes other parts, and that is all.
+    """
+    offered = {mount.position for mount in part.mounts if _is_offered(mount, bench)}
+    held = [joint for joint in joints if joint.position not in offered]
+    replaced = [joint for joint in joints if joint.position in offered and joint.verdict is Verdict.DOES_NOT_FIT]
+    return [joint for joint in joints if not held or joint not in replaced]
 
 
 def _asked(part: Part, skate: Part, bench: Bench) -> list[tuple[Mount, list[Mount]]]:
@@ -108,7 +123,16 @@ def _first_step(deciding: JointAnswer, joints: Sequence[JointAnswer]) -> NextSte
     return deciding.next_step or next((joint.next_step for joint in joints if joint.next_step), None)
 
 
-def _joints(mount: Mount, partners: Sequence[Mount], bench: Bench) -> list[JointAnswer]:
+def joints_with(mount: Mount, partners: Sequence[Mount], bench: Bench) -> list[JointAnswer]:
+    """Judge a part's mount beside each of its partners; where it cannot be judged at all, one answer says why.
+
+    Parameters
+    ----------
+    mount : Mount
+    partners : sequence of Mount
+        At the same position, of other sides; none where nobody described any.
+    bench : Bench
+    """
     ours = judgeable(mount, bench.registry)
     if ours is None:
         return [_unjudged(mount, step_to_install((mount,), bench.registry))]
