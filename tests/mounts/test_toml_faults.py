@@ -7,10 +7,18 @@ from collections.abc import Callable
 import pytest
 
 from mountwright.errors import StandardsFileError
+from mountwright.mounts.kinds import kinds
 from mountwright.mounts.toml_file import read_standards
 
 Writing = Callable[..., str]
 Faults = Callable[..., list[str]]
+
+
+def lent_by(loan: str) -> tuple[str, str]:
+    """Give the change that says whose figure the clamp's width is."""
+    measure = 'measure = "Across the clamp."\n'
+    return measure, f"{measure}lent_by = {loan}\n"
+
 
 #: What is changed in the good file, and the one fault that this makes.
 SLIPS = {
@@ -167,11 +175,75 @@ SLIPS = {
     ),
     "reach without a unit": (
         ("plausible = [10, 60]\n", "plausible = [10, 60]\nreach = 3\n"),
-        "dimensions.width_mm: reach: unknown field, expected one of measure, plausible, reach_deg, reach_mm, sides",
+        "dimensions.width_mm: reach: unknown field, expected one of lent_by, measure, plausible, reach_deg, "
+        "reach_mm, sides",
     ),
     "reach of what one side has": (
         ("plausible = [-45, 45]\n", "plausible = [-45, 45]\nreach_deg = 3\n"),
         "dimensions.tilt_deg: reach_deg: found with one side, expected a dimension that two sides have",
+    ),
+    "loan that is no table": (
+        lent_by('"bolt"'),
+        "dimensions.width_mm: lent_by: found 'bolt', expected a table",
+    ),
+    "loan of nobody": (
+        lent_by('{ spec = "diameter_mm" }'),
+        "dimensions.width_mm.lent_by: kind: missing",
+    ),
+    "loan of an unknown kind": (
+        lent_by('{ kind = "bolz", spec = "diameter_mm" }'),
+        f"dimensions.width_mm.lent_by: kind: found 'bolz', expected one of {', '.join(kinds())}",
+    ),
+    "loan of nothing": (
+        lent_by('{ kind = "bolt" }'),
+        "dimensions.width_mm.lent_by: spec: missing",
+    ),
+    "loan of another kind's figure": (
+        lent_by('{ kind = "bolt", spec = "length_mm" }'),
+        "dimensions.width_mm.lent_by: spec: found 'length_mm', expected one of diameter_mm, under_head_length_mm",
+    ),
+    "loan of what is no number": (
+        lent_by('{ kind = "bolt", spec = "thread" }'),
+        "dimensions.width_mm.lent_by: spec: found 'thread', expected one of diameter_mm, under_head_length_mm",
+    ),
+    "loan in another unit": (
+        lent_by('{ kind = "bolt", spec = "mass_g" }'),
+        "dimensions.width_mm.lent_by: spec: found 'mass_g', expected one of diameter_mm, under_head_length_mm",
+    ),
+    "loan in a unit that no figure of the kind has": (
+        ("plausible = [-45, 45]\n", 'plausible = [-45, 45]\nlent_by = { kind = "bolt", spec = "diameter_mm" }\n'),
+        "dimensions.tilt_deg.lent_by: spec: found 'diameter_mm', expected one of none",
+    ),
+    "misspelt field of a loan": (
+        lent_by('{ kind = "bolt", spec = "diameter_mm", were = { diameter_mm = [5, 6] } }'),
+        "dimensions.width_mm.lent_by: were: unknown field, expected one of kind, spec, where",
+    ),
+    "loan where another kind's figure lies": (
+        lent_by('{ kind = "bolt", spec = "diameter_mm", where = { bore_mm = [5, 6], mass_g = [1, 2] } }'),
+        "dimensions.width_mm.lent_by: where: found 'bore_mm', expected some of mass_g, diameter_mm, "
+        "under_head_length_mm, torque_n_m",
+    ),
+    "loan where limits stand the wrong way round": (
+        lent_by('{ kind = "bolt", spec = "diameter_mm", where = { diameter_mm = [6.5, 5.5] } }'),
+        "dimensions.width_mm.lent_by.where: limits the wrong way round: found (6.5, 5.5), "
+        "expected limits with the lower one first",
+    ),
+    "loan where one limit stands": (
+        lent_by('{ kind = "bolt", spec = "diameter_mm", where = { diameter_mm = [6] } }'),
+        "dimensions.width_mm.lent_by.where: diameter_mm: found [6], expected two numbers",
+    ),
+    "loan where no table stands": (
+        lent_by('{ kind = "bolt", spec = "diameter_mm", where = 6 }'),
+        "dimensions.width_mm.lent_by: where: found 6, expected a table",
+    ),
+    "loan that deviates by less than nothing": (
+        lent_by('{ kind = "bolt", spec = "diameter_mm", conforming = -0.1 }'),
+        "dimensions.width_mm.lent_by: conforming: found -0.1, expected a number from 0 to 1e+09",
+    ),
+    "loan that deviates the wrong way round": (
+        lent_by('{ kind = "bolt", spec = "diameter_mm", conforming = [0.1, -0.1] }'),
+        "dimensions.width_mm.lent_by: limits the wrong way round: found (0.1, -0.1), "
+        "expected limits with the lower one first",
     ),
     "sentence without a word": (
         ('loud = "It rings."', 'loud = ""'),

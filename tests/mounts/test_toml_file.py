@@ -12,7 +12,7 @@ from mountwright.mounts.bolt_rule import AssumedHoles, BoltsPass
 from mountwright.mounts.check import Check
 from mountwright.mounts.joint import Joint
 from mountwright.mounts.rules import Alike, PlaneMatch, Stack, Term
-from mountwright.mounts.standard import StandardSet
+from mountwright.mounts.standard import Loan, StandardSet
 from mountwright.mounts.toml_file import API_VERSION, read_standards
 from mountwright.mounts.vetting import Vetted
 
@@ -51,6 +51,26 @@ class TestFamily:
         dimensions = read_standards(text, "bells.toml").family.dimensions
 
         assert (2500, None) == (dimensions["width_mm"].reach, dimensions["tilt_deg"].reach)
+
+    @pytest.mark.parametrize(
+        ("loan", "expected"),
+        [
+            ('{ kind = "bolt", spec = "diameter_mm" }', Loan("bolt", "diameter_mm", {})),
+            (
+                '{ kind = "bolt", spec = "diameter_mm", where = { mass_g = [1, 2.5] }, conforming = [-0.2, 0.0] }',
+                Loan("bolt", "diameter_mm", {"mass_g": Limits(1000, 2500)}, Estimate(-100, rectangular(100))),
+            ),
+        ],
+        ids=["any", "some"],
+    )
+    def test_has_whose_figure_a_dimension_is_where_the_file_says(
+        self, standards_text: Callable[..., str], loan: str, expected: Loan
+    ) -> None:
+        """... has whose figure it is, with limits in thousandths, and nothing where it is the mount's own."""
+        text = standards_text().replace("plausible = [10, 60]\n", f"plausible = [10, 60]\nlent_by = {loan}\n")
+        dimensions = read_standards(text, "bells.toml").family.dimensions
+
+        assert (expected, None) == (dimensions["width_mm"].lent_by, dimensions["tilt_deg"].lent_by)
 
     def test_has_looks_that_read_a_dimension_or_only_tell_apart(self, bells: StandardSet) -> None:
         """... has looks of which an answer reads a dimension coarsely, or nothing."""

@@ -14,6 +14,7 @@ from mountwright.fitting.identification import Finding, identified
 from mountwright.fitting.verdict import Verdict
 from mountwright.measure.quantity import Quantity, thousandths
 from mountwright.measure.uncertainty import rectangular
+from mountwright.mounts.lending import Lender, with_loans
 from mountwright.mounts.mount import Claimant, Mount, Part, Pattern
 from mountwright.mounts.registry import Registry, assembled
 from mountwright.mounts.rules import Stack
@@ -59,6 +60,11 @@ def _stack(inside_width_mm: float, half_width_mm: float, registry: Registry) -> 
     frame = _mount("axle", "axle", "axle-8", inside_width_mm=(inside_width_mm, half_width_mm))
     pieces = {"bearing_width_mm": _NORMAL_WIDTH, "spacer_length_mm": (10.2, half_width_mm)}
     return _judged(frame, _mount("axle", "bearing", "axle-8", **pieces), registry)
+
+
+def _judged_with(lenders: list[Lender], skate: Mount, part: Mount, registry: Registry) -> JointAnswer:
+    lent, others = (with_loans(mount, lenders, registry)[0] for mount in (skate, part))
+    return _judged(lent, others, registry)
 
 
 class TestABearingInAHub:
@@ -283,6 +289,88 @@ class TestAnAxleInAFrame:
         place = _mount("axle_place", "frame", "axle-place-8", seen={"thread": "m8"})
         axle = _mount("axle_place", "axle", "axle-place-8", seen={"thread": "m6"})
         assert ["same_thread"] == _failed(_judged(place, axle, registry))
+
+
+class TestWhatTheSetUpLends:
+    """What the articles of a set-up say of themselves ..."""
+
+    @pytest.mark.parametrize(
+        ("inside_width_mm", "verdict", "opened"),
+        [
+            (23.8, Verdict.DOES_NOT_FIT, "stack_in_frame"),
+            (24.0, Verdict.CANNOT_TELL, "stack_in_frame"),
+            (24.3, Verdict.FITS, None),
+            (25.0, Verdict.DOES_NOT_FIT, "side_play"),
+        ],
+    )
+    def test_judges_the_stack_between_the_walls(
+        self, inside_width_mm: float, verdict: Verdict, opened: str | None, registry: Registry
+    ) -> None:
+        """... judges two bearings of 7 mm and a spacer of 10.2 in a frame as what was measured does."""
+        lenders = [
+            Lender("frame", {"inside_width_mm": inside_width_mm}),
+            Lender("bearing", {"width_mm": 7}),
+            Lender("spacer", {"length_mm": 10.2}),
+        ]
+        joint = _judged_with(lenders, _mount("axle", "axle", "axle-8"), _mount("axle", "bearing", "axle-8"), registry)
+        passed = {check.code for check in joint.checks if check.outcome is Outcome.PASS}
+
+        assert verdict is joint.verdict
+        assert {"bearing_on_axle", "bearing_loose", "stack_in_frame", "side_play"} - {opened} == passed
+
+    def test_takes_a_bearing_for_as_narrow_as_it_may_be(self, registry: Registry) -> None:
+        """... takes a bearing of 7 mm for 0 to 0.12 narrower (ISO 492), on the axle as in the hub."""
+        for position, standard in (("axle", "axle-8"), ("hub", "hub-608")):
+            bearing = _mount(position, "bearing", standard)
+            (lent,) = with_loans(bearing, [Lender("bearing", {"width_mm": 7})], registry)[0].patterns
+            assert {"bearing_width_mm": Quantity(6940, rectangular(60), "catalogue")} == lent.figures
+
+    @pytest.mark.parametrize(("spacer_mm", "failed"), [(10.0, ["side_load"]), (10.8, [])])
+    def test_judges_the_spacer_in_a_hub(self, spacer_mm: float, failed: list[str], registry: Registry) -> None:
+        """... finds a spacer shorter than the seats are apart, and one that is not."""
+        wheel = _mount("hub", "wheel", "hub-608", seat_distance_mm=(10.4, 0.05))
+        lenders = [Lender("spacer", {"length_mm": spacer_mm})]
+        joint = _judged_with(lenders, wheel, _mount("hub", "bearing", "hub-608"), registry)
+
+        assert failed == _failed(joint)
+        assert "side_load" in [check.code for check in joint.checks]
+
+    def test_contradicts_a_bearing_that_is_of_another_width_than_claimed(self, registry: Registry) -> None:
+        """... contradicts a bearing that is sold as 608 and 5 mm wide."""
+        lenders = [Lender("bearing", {"width_mm": 5})]
+        joint = _judged_with(lenders, _mount("hub", "wheel", "hub-608"), _mount("hub", "bearing", "hub-608"), registry)
+        assert ["bearing_width_mm"] == [found.what for found in joint.contradictions]
+
+    @pytest.mark.parametrize(("length_mm", "failed"), [(28, ["axle_reaches"]), (34, [])])
+    def test_judges_how_far_an_axle_reaches(self, length_mm: float, failed: list[str], registry: Registry) -> None:
+        """... finds an axle that ends before the far face of a frame 32 mm wide, and one that does not."""
+        frame = _mount("axle_place", "frame", "axle-place-8", outside_width_mm=(32.0, 0.2))
+        lenders = [Lender("axle", {"under_head_length_mm": length_mm, "diameter_mm": 8})]
+        joint = _judged_with(lenders, frame, _mount("axle_place", "axle", "axle-place-8"), registry)
+
+        assert failed == _failed(joint)
+        assert "axle_reaches" in [check.code for check in joint.checks]
+
+    @pytest.mark.parametrize(("diameter_mm", "failed"), [(6, ["axle_loose"]), (8, []), (10, ["axle_in_frame"])])
+    def test_judges_an_axle_of_no_claimed_standard(
+        self, diameter_mm: float, failed: list[str], registry: Registry
+    ) -> None:
+        """... finds an axle too thin and one too thick for a frame's place of 8 mm, whatever it may follow."""
+        lenders = [Lender("axle", {"diameter_mm": diameter_mm})]
+        frame = _mount("axle_place", "frame", "axle-place-8", hole_diameter_mm=(8.1, 0.05))
+
+        assert failed == _failed(_judged_with(lenders, frame, _mount("axle_place", "axle"), registry))
+
+    @pytest.mark.parametrize(("position", "side"), [("axle", "axle"), ("axle_place", "frame"), ("hub", "wheel")])
+    def test_stays_on_its_own_side(self, position: str, side: str, registry: Registry) -> None:
+        """... give the other side of a joint nothing: no wheel has a spacer's length, and no frame an axle's."""
+        lenders = [
+            Lender("bearing", {"width_mm": 7}),
+            Lender("spacer", {"length_mm": 10.2}),
+            Lender("axle", {"diameter_mm": 8, "under_head_length_mm": 34}),
+        ]
+        mount = _mount(position, side)
+        assert (mount, ()) == with_loans(mount, lenders, registry)
 
 
 class TestWhatTheFilesSay:

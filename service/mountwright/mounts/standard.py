@@ -6,8 +6,51 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from mountwright.errors import InvalidSpecError
 from mountwright.measure.quantity import Estimate, Limits, Quantity
 from mountwright.mounts.check import Rule
+from mountwright.mounts.kinds import kinds
+from mountwright.mounts.specs import SpecType
+
+
+def numbers_of(kind: str) -> tuple[str, ...]:
+    """Give the names of the numbers among the specs of a kind of articles; none where there is no such kind."""
+    known = kinds().get(kind)
+    return () if known is None else tuple(name for name, spec in known.specs.items() if spec.type is SpecType.NUMBER)
+
+
+@dataclass(frozen=True)
+class Loan:
+    """Another article of the same set-up that a dimension really belongs to: the length of a bolt, to the bolt.
+
+    Parameters
+    ----------
+    kind : str
+        The article's, one of :func:`mountwright.mounts.kinds.kinds`.
+    spec : str
+        The number among its specs that the dimension is.
+    where : Mapping[str, Limits]
+        By spec, thousandths, inclusive: an article that lies outside, or does not say, lends nothing.
+    conforming : Estimate or None
+        How pieces deviate from the figure that the catalogue has, thousandths; None for a length of which
+        no more is known than that it is nominal.
+
+    Raises
+    ------
+    InvalidSpecError
+        For a kind that there is not, and for what is no number among its specs.
+    """
+
+    kind: str
+    spec: str
+    where: Mapping[str, Limits]
+    conforming: Estimate | None = None
+
+    def __post_init__(self) -> None:
+        known = numbers_of(self.kind)
+        for name in (self.spec, *self.where):
+            if name not in known:
+                raise InvalidSpecError(self.kind, name, f"one of {', '.join(known) or 'no kind at all'}")
 
 
 @dataclass(frozen=True)
@@ -27,6 +70,8 @@ class Dimension:
     reach : int or None
         Thousandths: sides whose figures differ by more never go together, whatever holes of ordinary size they
         have and whichever standard they follow; None where nobody vouches for such a bound.
+    lent_by : Loan or None
+        Whose figure it is, where it belongs to another article of the set-up than the mount does.
     """
 
     name: str
@@ -34,6 +79,7 @@ class Dimension:
     plausible: Limits
     measure: str
     reach: int | None = None
+    lent_by: Loan | None = None
 
 
 class Nominal(NamedTuple):

@@ -14,8 +14,19 @@ from mountwright.errors import StandardsFileError
 from mountwright.measure.quantity import UNITS, Estimate, Limits, Quantity, thousandths
 from mountwright.measure.uncertainty import rectangular
 from mountwright.mounts.check import Rule
+from mountwright.mounts.kinds import kinds
 from mountwright.mounts.registry import FAMILY_NAME
-from mountwright.mounts.standard import Conversion, Dimension, Family, Look, Nominal, Standard, StandardSet
+from mountwright.mounts.standard import (
+    Conversion,
+    Dimension,
+    Family,
+    Loan,
+    Look,
+    Nominal,
+    Standard,
+    StandardSet,
+    numbers_of,
+)
 from mountwright.mounts.toml_rules import LEAST_MM, Declared, limits_between, read_rule, unit_of
 from mountwright.mounts.toml_table import Table
 from mountwright.mounts.vetting import Vetted
@@ -151,12 +162,14 @@ def _stated_features(top: Table) -> set[str]:
 
 
 def _dimension(name: str, table: Table, sides: tuple[str, ...]) -> Dimension:
-    if not unit_of(name):
+    unit = unit_of(name)
+    if not unit:
         table.fault(f"unit missing: the name must end in {' or '.join('_' + unit for unit in UNITS)}")
     low, high = table.pair("plausible")
     limits = Limits(None, None) if table.is_faulty("plausible") else limits_between(table, low, high)
     measured_on = _sides(table, sides)
-    found = Dimension(name, measured_on, limits, table.text("measure"), _reach(table, unit_of(name), measured_on))
+    reach, lent_by = _reach(table, unit, measured_on), _lent_by(table.table("lent_by"), unit)
+    found = Dimension(name, measured_on, limits, table.text("measure"), reach, lent_by)
     table.nothing_else()
     return found
 
@@ -173,6 +186,44 @@ def _reach(table: Table, unit: str, sides: Sequence[str]) -> int | None:
     if len(set(sides)) == 1:
         table.fault(f"{field}: found with one side, expected a dimension that two sides have")
     return thousandths(table.number(field, least=LEAST_MM))
+
+
+def _lent_by(table: Table | None, unit: str) -> Loan | None:
+    """Read whose figure a dimension is; None where the file does not say, or says what cannot be."""
+    if table is None:
+        return None
+    kind = table.text("kind")
+    if kind not in kinds():
+        if not table.is_faulty("kind"):
+            table.fault(f"kind: found {kind!r}, expected one of {', '.join(kinds())}")
+        # Whether such an article has the other figures, nobody can say.
+        table.all_read()
+        return None
+    spec, where = _lent_spec(table, kind, unit), _where(table, kind)
+    conforming = _spread(table, "conforming", 0) if "conforming" in table.names() else None
+    table.nothing_else()
+    return Loan(kind, spec, MappingProxyType(where), conforming) if spec else None
+
+
+def _lent_spec(table: Table, kind: str, unit: str) -> str:
+    """Read the figure that is lent; empty where it is no number of the kind in the dimension's unit."""
+    known = [name for name in numbers_of(kind) if unit_of(name) == unit or not unit]
+    spec = table.text("spec")
+    if spec in known:
+        return spec
+    if not table.is_faulty("spec"):
+        table.fault(f"spec: found {spec!r}, expected one of {', '.join(known) or 'none'}")
+    return ""
+
+
+def _where(table: Table, kind: str) -> dict[str, Limits]:
+    """Read which articles lend; what is no number of the kind is left out."""
+    wanted, known = table.table("where"), numbers_of(kind)
+    if wanted is None:
+        return {}
+    for name in sorted(wanted.names() - set(known)):
+        table.fault(f"where: found {name!r}, expected some of {', '.join(known)}")
+    return {name: limits_between(wanted, *wanted.pair(name)) for name in known if name in wanted.names()}
 
 
 def _sides(table: Table, sides: tuple[str, ...]) -> tuple[str, ...]:

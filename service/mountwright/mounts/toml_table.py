@@ -106,6 +106,11 @@ class Table:
                 self._field_fault(f"{name}.{key}", f"found {entry!r}, expected a text")
         return {key: str(entry) for key, entry in found.items()}
 
+    def table(self, name: str) -> Table | None:
+        """Give a table, or None where the field is absent."""
+        found = self.value(name, None)
+        return self._below(name, found) if name in self._values else None
+
     def tables(self, name: str) -> list[Table]:
         """Give a list of tables; empty where it is absent."""
         found = self._typed(name, self.value(name, []), list, "a list of tables", [])
