@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
-from sqlalchemy import text
+from sqlalchemy import select, text
 
-from mountwright.catalogue.engines import opened
+from mountwright.catalogue.engines import Engines, opened
+from mountwright.catalogue.importing import Report
 from mountwright.catalogue.schema import require_current, upgrade
-from mountwright.catalogue.tables import METADATA
+from mountwright.catalogue.tables import ARTICLE_FIGURES, ARTICLES, METADATA
 from mountwright.catalogue.versions import version_of
 from mountwright.errors import CatalogueAwayError, CatalogueSchemaError, SettingsError
 
@@ -113,6 +116,35 @@ def test_a_database_that_is_not_there_is_said_to_be_away(address: str) -> None:
     with pytest.raises(CatalogueAwayError), engines.reading():
         pass
     engines.close()
+
+
+def test_a_catalogue_of_the_first_release_is_searched_like_a_new_one(
+    engines: Engines, bring_in: Callable[..., Report], file: Callable[..., Path]
+) -> None:
+    """Figures and sides are read from the documents, of more articles than at a time; nothing else changes."""
+    specs = {"length_mm": 1800, "width_mm": 8}
+    laces = [{"sku": f"lace-{number}", "kind": "lace", "name": "Lace", "specs": specs} for number in range(1001)]
+    bring_in(file(*laces, {"sku": "cuff", "kind": "cuff", "name": "Cuff", "side": "left"}))
+    new = searched_by(engines)
+    with engines.writing() as connection:
+        for step in ("DROP TABLE article_figures", "ALTER TABLE articles DROP COLUMN side"):
+            connection.execute(text(step))
+        connection.execute(text("UPDATE alembic_version SET version_num = '0001'"))
+    with pytest.raises(CatalogueSchemaError, match=r"found 0001.*catalogue upgrade"):
+        require_current(engines)
+    upgrade(engines)
+    require_current(engines)
+
+    assert new == searched_by(engines)
+    assert [1002, 1001] == list(map(len, new[:2]))
+
+
+def searched_by(engines: Engines) -> tuple[Any, ...]:
+    """Give all articles, the figures beside them, and the version."""
+    with engines.reading() as connection:
+        tables = (ARTICLES, ARTICLE_FIGURES)
+        rows = (sorted(map(repr, connection.execute(select(*table.c)).mappings())) for table in tables)
+        return (*rows, version_of(connection))
 
 
 _START = """

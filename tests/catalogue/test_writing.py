@@ -14,7 +14,15 @@ from mountwright.catalogue.engines import Engines
 from mountwright.catalogue.importing import Checks
 from mountwright.catalogue.reading import articles_of
 from mountwright.catalogue.signing import Unresolved
-from mountwright.catalogue.tables import ARTICLES, CONTENTS, SIGNATURE_FIGURES, SIGNATURE_MOUNTS, SIGNATURES, WORDS
+from mountwright.catalogue.tables import (
+    ARTICLE_FIGURES,
+    ARTICLES,
+    CONTENTS,
+    SIGNATURE_FIGURES,
+    SIGNATURE_MOUNTS,
+    SIGNATURES,
+    WORDS,
+)
 from mountwright.catalogue.versions import Version, version_of
 from mountwright.catalogue.writing import Writing
 from mountwright.errors import FamilyCycleError
@@ -77,6 +85,13 @@ class Shop(NamedTuple):
         with self.engines.reading() as connection:
             return [connection.execute(select(func.count()).select_from(table)).scalar_one() for table in tables]
 
+    def figures(self) -> list[tuple[Any, ...]]:
+        """Give the figures that articles are looked for by."""
+        columns = ARTICLE_FIGURES.c
+        with self.engines.reading() as connection:
+            found = connection.execute(select(columns.sku, columns.kind, columns.name, columns.value))
+            return sorted(map(tuple, found))
+
     def words(self, sku: str) -> list[str]:
         """Give the words that an article is found by."""
         with self.engines.reading() as connection:
@@ -130,6 +145,24 @@ def test_the_same_writes_give_the_same_version(shop: Shop) -> None:
     assert once == again
     assert once.digest != otherwise.digest
     assert 0 == shop.version().number
+
+
+def test_figures_stand_beside_a_part_as_long_as_it_has_them(shop: Shop) -> None:
+    """Of those that parts are looked for by; rewritten with the part and gone with it."""
+    specs = {"diameter_mm": 80, "hardness_shore_a": 85.5, "width_mm": 24}
+    shop.keep({**WHEEL, "specs": specs}, {**WHEEL, "sku": "wheel-2"})
+    first = shop.figures()
+    shop.keep({**WHEEL, "specs": {**specs, "diameter_mm": 76}})
+    second = shop.figures()
+    shop.keep({"sku": "wheel-1", "kind": "lace", "specs": {"length_mm": 1800}})
+    third = shop.figures()
+    shop.write(lambda writing: writing.remove_article("wheel-1"))
+
+    shore = ("wheel-1", "wheel", "hardness_shore_a", 85.5)
+    assert [("wheel-1", "wheel", "diameter_mm", 80.0), shore] == first
+    assert [("wheel-1", "wheel", "diameter_mm", 76.0), shore] == second
+    assert [("wheel-1", "lace", "length_mm", 1800.0)] == third
+    assert [] == shop.figures()
 
 
 def test_an_article_is_replaced_whole(shop: Shop) -> None:

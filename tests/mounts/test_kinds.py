@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mountwright.errors import InvalidSpecError
-from mountwright.mounts.kinds import Kind, has_unit, kinds, spec_faults, specs, units
+from mountwright.mounts.kinds import Kind, has_unit, kinds, searched, spec_faults, specs, units
 from mountwright.mounts.specs import Column, Spec, SpecType
 
 #: The kinds that a shop's catalogue needs.
@@ -84,6 +84,11 @@ class TestKinds:
     def test_have_no_spec_that_is_called_like_a_field(self) -> None:
         """... share no name with the fields of a record, so that one row can hold both."""
         assert set() == set(specs()) & FIELDS
+
+    def test_are_searched_by_few_figures(self) -> None:
+        """... have each a few figures at most by which parts are looked for."""
+        assert {"diameter_mm", "wheel_count", "length_mm", "thickness_mm"} < searched()
+        assert 4 >= max(len(searched() & kind.specs.keys()) for kind in kinds().values())
 
     def test_narrow_bounds_and_never_widen_them(self) -> None:
         """... keep within the bounds that hold for all of them."""
@@ -237,6 +242,8 @@ class TestSpec:
             {"type": SpecType.TABLE},
             {"type": SpecType.FLAG, "standing": "certain"},
             {"type": SpecType.TEXT, "same_length": ("a",)},
+            {"type": SpecType.TEXT, "searched": True},
+            {"type": SpecType.NUMBERS, "low": 1, "high": 2, "searched": True},
         ],
         ids=str,
     )

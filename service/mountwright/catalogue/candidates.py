@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
-from sqlalchemy import ColumnElement, Connection, and_, bindparam, exists, not_, or_, select, true
+from sqlalchemy import ColumnElement, Connection, Select, and_, bindparam, exists, not_, or_, select, true
 
 from mountwright.catalogue.documents import words_of
 from mountwright.catalogue.leads import has_word
@@ -69,16 +69,30 @@ def signatures_with_a_chance(
     most : int
         How many to give.
     """
-    stale = _MOUNTS.signature_id.in_(select(SIGNATURES.c.id).where(SIGNATURES.c.rules != rules))
-    here = and_(_MOUNTS.position == position, _MOUNTS.of_part, or_(stale, *map(_has_a_chance, chances)))
     query = (
         select(SIGNATURES.c.digest, SIGNATURES.c.mounts)
-        .where(SIGNATURES.c.id.in_(select(_MOUNTS.signature_id).where(here)))
+        .where(SIGNATURES.c.id.in_(with_a_chance(position, chances, rules)))
         .order_by(SIGNATURES.c.digest)
         .limit(most + 1)
     )
     rows = connection.execute(query).all()
     return Found([Signature(digest, mounts, True) for digest, mounts in rows[:most]], len(rows) > most)
+
+
+def with_a_chance(position: str, chances: Sequence[Chance], rules: str) -> Select[tuple[int]]:
+    """Give what selects the numbers of the sets of mounts that :func:`signatures_with_a_chance` gives.
+
+    Parameters
+    ----------
+    position : str
+    chances : sequence of Chance
+    rules : str
+    """
+    # By its number, row for row: of a whole list of the stale ones, every set of mounts would be read.
+    stale = exists().where(SIGNATURES.c.id == _MOUNTS.signature_id, SIGNATURES.c.rules != rules)
+    stale = stale.correlate(SIGNATURE_MOUNTS)
+    here = (_MOUNTS.position == position, _MOUNTS.of_part)
+    return select(_MOUNTS.signature_id).where(*here, or_(*map(_has_a_chance, chances), stale))
 
 
 def told_parts(connection: Connection, skate: str) -> list[str]:

@@ -10,6 +10,8 @@ from typing import Any, Final
 
 import orjson
 
+from mountwright.mounts.kinds import searched
+
 Json = dict[str, Any]
 
 #: Kinds of records that are no parts.
@@ -79,6 +81,7 @@ def article_columns(record: Mapping[str, Any]) -> Json:
         "family": record.get("family", ""),
         "gtin": record.get("gtin", ""),
         "colour_folded": folded(record.get("colour", "")),
+        "side": record.get("side"),
         "checked_on": record.get("checked_on", ""),
         **{name: record.get(name) for name in (*_SPAN, "price_minor", "currency", "stock")},
         "digest": digest_of(document),
@@ -89,6 +92,12 @@ def article_columns(record: Mapping[str, Any]) -> Json:
 def article_words(record: Mapping[str, Any]) -> list[str]:
     """Give the words that an article is found by."""
     return words_of(" ".join(record.get(name, "") for name in ("name", "maker", "version")))
+
+
+def article_figures(record: Mapping[str, Any]) -> dict[str, float]:
+    """Give the figures that an article is looked for by, in the unit of their names."""
+    specs = record.get("specs", {})
+    return {name: float(specs[name]) for name in sorted(searched() & specs.keys())}
 
 
 def span_key(record: Mapping[str, Any]) -> str:

@@ -102,6 +102,7 @@ ARTICLES: Final = Table(
     Column("made_to", Integer),
     Column("gtin", String, nullable=False, index=True),
     Column("colour_folded", _KEY, nullable=False),
+    Column("side", String(5)),
     Column("price_minor", BigInteger),
     Column("currency", String(3)),
     Column("stock", BigInteger),
@@ -113,6 +114,17 @@ ARTICLES: Final = Table(
     Index(None, "signature_id", "sku"),
     Index(None, "maker_folded", "sku"),
     Index(None, "name_folded", "sku"),
+)
+
+#: The figures that alternatives to a part are looked for by, in the unit of their names.
+ARTICLE_FIGURES: Final = Table(
+    "article_figures",
+    METADATA,
+    Column("sku", ForeignKey("articles.sku", ondelete="CASCADE"), primary_key=True),
+    Column("name", _KEY, primary_key=True),
+    Column("kind", _KEY, nullable=False),
+    Column("value", Float, nullable=False),
+    Index(None, "kind", "name", "value", "sku"),
 )
 
 #: Words of an article's name, maker and version, folded; a search matches their beginnings.

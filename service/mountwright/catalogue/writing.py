@@ -10,11 +10,11 @@ import orjson
 from sqlalchemy import BindParameter, Connection, Table, bindparam, delete, insert, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 
-from mountwright.catalogue.documents import SKATE, Json, article_columns, article_words, family_columns
+from mountwright.catalogue.documents import SKATE, Json, article_columns, article_figures, article_words, family_columns
 from mountwright.catalogue.families import heirs_of, require_no_ring, spans_of
 from mountwright.catalogue.signatures import MountReader
 from mountwright.catalogue.signing import Signing, Unresolved
-from mountwright.catalogue.tables import ARTICLES, CONTENTS, FAMILIES, WORDS
+from mountwright.catalogue.tables import ARTICLE_FIGURES, ARTICLES, CONTENTS, FAMILIES, WORDS
 from mountwright.catalogue.versions import Version, locked_version, raised
 
 _SKUS: BindParameter[Any] = bindparam("skus", expanding=True)
@@ -151,14 +151,23 @@ class Writing:
         self._change.update(f"{sign}{key}\n".encode() + digest)
 
     def _replace_below(self, records: Sequence[Json]) -> None:
-        """Put words and contents of articles in the place of those that they had."""
-        for table in (WORDS, CONTENTS):
+        """Put words, figures and contents of articles in the place of those that they had."""
+        for table in (WORDS, ARTICLE_FIGURES, CONTENTS):
             self._connection.execute(delete(table).where(table.c.sku.in_(_SKUS)), {"skus": _keys(records, "sku")})
         words = [{"word": word, "sku": record["sku"]} for record in records for word in article_words(record)]
+        figures = [row for record in records for row in _figures(record)]
         contents = [row for record in records for row in _contents(record)]
-        for table, rows in ((WORDS, words), (CONTENTS, contents)):
+        for table, rows in ((WORDS, words), (ARTICLE_FIGURES, figures), (CONTENTS, contents)):
             if rows:
                 self._connection.execute(insert(table), rows)
+
+
+def _figures(record: Json) -> list[Json]:
+    """Give the rows of the figures that an article is looked for by."""
+    return [
+        {"sku": record["sku"], "name": name, "kind": record["kind"], "value": value}
+        for name, value in article_figures(record).items()
+    ]
 
 
 def _contents(record: Json) -> list[Json]:

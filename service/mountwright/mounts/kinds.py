@@ -70,6 +70,12 @@ def specs() -> Mapping[str, Spec]:
     return _catalogue().specs
 
 
+@cache
+def searched() -> frozenset[str]:
+    """Give the names of the specs by which parts are looked for."""
+    return frozenset(name for name, spec in specs().items() if spec.searched)
+
+
 def units() -> tuple[str, ...]:
     """Give what the name of a spec may end in that belongs to no list."""
     return _catalogue().units
@@ -150,6 +156,7 @@ def _spec(name: str, row: Mapping[str, Any]) -> Spec:
         choices=tuple(row.get("choices", ())),
         columns=MappingProxyType(columns),
         same_length=tuple(row.get("same_length", ())),
+        searched=row.get("searched", False),
     )
 
 

@@ -48,6 +48,7 @@ class SpecFault(NamedTuple):
 
 _BOUNDED = {SpecType.NUMBER, SpecType.COUNT, SpecType.NUMBERS}
 _CHOSEN = {SpecType.CHOICE, SpecType.WORDS}
+_SEARCHED = {SpecType.NUMBER, SpecType.COUNT}
 
 
 @dataclass(frozen=True)
@@ -71,11 +72,13 @@ class Spec:
         Of a table.
     same_length : tuple of str
         Columns of a table whose lists belong together, entry by entry.
+    searched : bool
+        Whether parts are looked for by it; of numbers and counts only.
 
     Raises
     ------
     InvalidSpecError
-        When bounds, choices or columns are missing, in disorder, or there without need.
+        When bounds, choices or columns are missing, in disorder, or there without need; for what cannot be searched.
     """
 
     name: str
@@ -87,6 +90,7 @@ class Spec:
     choices: tuple[str, ...] = ()
     columns: Mapping[str, Column] = field(default_factory=dict)
     same_length: tuple[str, ...] = ()
+    searched: bool = False
 
     def __post_init__(self) -> None:
         for holds, found, expected in (
@@ -96,6 +100,7 @@ class Spec:
             (bool(self.choices) == (self.type in _CHOSEN), str(self.choices), "choices of a choice"),
             (bool(self.columns) == (self.type is SpecType.TABLE), str(list(self.columns)), "columns of a table"),
             (set(self.same_length) <= set(self.columns), str(self.same_length), "columns that it has"),
+            (not self.searched or self.type in _SEARCHED, f"searched {self.type}", "a number or a count to search by"),
         ):
             if not holds:
                 raise InvalidSpecError(self.name, found, expected)

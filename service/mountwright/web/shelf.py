@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping
+from itertools import product
 from threading import Lock
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, TypeVar
 
 import orjson
 from cachetools import LRUCache
 from sqlalchemy import Connection
 
+from mountwright.catalogue.baskets import BasketNamed, BasketRead, basket_read
 from mountwright.catalogue.engines import Engines
 from mountwright.catalogue.outcomes import tallies_of
 from mountwright.catalogue.reading import Kept, articles_of
@@ -19,14 +21,33 @@ from mountwright.catalogue.signatures import Signature
 from mountwright.catalogue.spelling import near
 from mountwright.catalogue.versions import Version, version_of
 from mountwright.errors import CatalogueAwayError, CatalogueBusyError
-from mountwright.fitting.evidence import Tally
 from mountwright.mounts.mount import Part
 from mountwright.mounts.registry import Registry
+from mountwright.web.shelved import Model, Named, NamedBasket, Seen, SeenBasket, Shelved, is_askable
 from mountwright.web.signed import part_signed
+
+#: What is named and seen is got here as well, where it is asked for.
+__all__ = [
+    "FRESH_S",
+    "MOST_PAIRS",
+    "MOST_VERSIONS",
+    "RETRY_S",
+    "STALE_S",
+    "Model",
+    "Named",
+    "NamedBasket",
+    "Seen",
+    "SeenBasket",
+    "Shelf",
+    "Shelved",
+]
 
 T = TypeVar("T")
 K = TypeVar("K")
 V = TypeVar("V")
+
+#: What is read of one version, which stands first.
+R = TypeVar("R", bound="tuple[Version, *tuple[Any, ...]]")
 
 #: Versions of one model that are told apart; a name with more needs a size or a year beside it.
 MOST_VERSIONS = 24
@@ -43,56 +64,11 @@ STALE_S = 600.0
 #: While the database is away it is asked again so often, seconds.
 RETRY_S = 2.0
 
+#: A basket of more pairs of skate and part is read anew every time: remembered, they would push out all else.
+MOST_PAIRS = 1024
 
-class Model(NamedTuple):
-    """A skate by its model's name, where the version is not known."""
-
-    name: str
-    maker: str | None = None
-    eu_size: float | None = None
-    made: int | None = None
-
-
-class Named(NamedTuple):
-    """What a request names of the catalogue: its skate, by SKU or by model, and its parts."""
-
-    skate: str | None = None
-    model: Model | None = None
-    parts: tuple[str, ...] = ()
-
-    @property
-    def skus(self) -> set[str]:
-        """Give every SKU that is named."""
-        return {*self.parts, *([] if self.skate is None else [self.skate])}
-
-
-class Shelved(NamedTuple):
-    """An article: its record, and as what it is judged."""
-
-    sku: str
-    record: Mapping[str, Any]
-    signature: Signature
-    part: Part
-
-
-class Seen(NamedTuple):
-    """What was read of what a request names, all of one version.
-
-    Parameters
-    ----------
-    version : Version
-    articles : Mapping[str, Shelved]
-        By SKU, those that there are.
-    versions : tuple of Shelved
-        Of the model that is named, by SKU.
-    tallies : Mapping[tuple[str, str], Tally]
-        What was told of a skate and a part, by SKU.
-    """
-
-    version: Version
-    articles: Mapping[str, Shelved]
-    versions: tuple[Shelved, ...]
-    tallies: Mapping[tuple[str, str], Tally]
+#: What is remembered, by what it is of.
+Key = tuple[str, Any]
 
 
 class Shelf:
@@ -112,7 +88,7 @@ class Shelf:
         self, engines: Engines, registry: Registry, most: int = 4096, clock: Callable[[], float] = time.monotonic
     ) -> None:
         self._engines, self._registry, self._clock = engines, registry, clock
-        self._read: LRUCache[tuple[str, Any], tuple[Version, Any]] = LRUCache(most)
+        self._read: LRUCache[Key, tuple[Version, Any]] = LRUCache(most)
         self._parts: LRUCache[str, Part] = LRUCache(most)
         self._version: Version | None = None
         self._confirmed_at = self._retry_at = float("-inf")
@@ -126,7 +102,7 @@ class Shelf:
         CatalogueAwayError
             When some of it was not read lately and the database is away.
         """
-        named = _askable(named)
+        named = named.askable
         version = self.version()
         try:
             return self._gathered(named, version, self._remembered(version))
@@ -134,6 +110,27 @@ class Shelf:
             version, read = self.read(lambda connection: self._fetched(connection, named))
             self._remember(version, read)
             return self._gathered(named, version, read.__getitem__)
+
+    def basket(self, named: NamedBasket) -> SeenBasket:
+        """Give what a basket names; the database is asked once at most, whatever changes meanwhile.
+
+        Raises
+        ------
+        CatalogueAwayError
+            When some of it was not read lately and the database is away.
+        """
+        named = named.askable
+        is_fresh = self._clock() - self._confirmed_at < FRESH_S
+        seen = self._remembered_basket(named) if is_fresh else None
+        if seen is not None:
+            return seen
+        try:
+            return self._basket_read(named)
+        except CatalogueAwayError:
+            seen = self._remembered_basket(named)
+            if seen is None or self._clock() - self._confirmed_at > STALE_S:
+                raise
+            return seen
 
     def version(self) -> Version:
         """Give the newest version, looked for at most once a second.
@@ -161,20 +158,24 @@ class Shelf:
         CatalogueAwayError
             When it is away; it is not asked again for a moment, so that nobody waits for it in turn.
         """
+        return self._asked(lambda connection: _at_one_version(connection, query))
+
+    def _asked(self, query: Callable[[Connection], R]) -> R:
+        """Ask the database what tells the version as well, and take that for the newest."""
         asked_at = self._clock()
         if asked_at < self._retry_at:
             raise CatalogueAwayError("it was away a moment ago")
         try:
             with self._engines.reading() as connection:
-                version, found = _at_one_version(connection, query)
+                found = query(connection)
         except CatalogueBusyError:
             # One question that takes too long says nothing about the next.
             raise
         except CatalogueAwayError:
             self._retry_at = self._clock() + RETRY_S
             raise
-        self._confirm(version, asked_at)
-        return version, found
+        self._confirm(found[0], asked_at)
+        return found
 
     def noted(self, version: Version) -> None:
         """Take note of a version that was just written, so that this process sees it at once."""
@@ -210,7 +211,7 @@ class Shelf:
 
     def near(self, sku: str) -> str | None:
         """Give the nearest SKU to one that is not there, or None."""
-        return self.read(lambda connection: near(connection, sku))[1] if _is_askable(sku) else None
+        return self.read(lambda connection: near(connection, sku))[1] if is_askable(sku) else None
 
     @property
     def stale_s(self) -> float:
@@ -233,10 +234,10 @@ class Shelf:
         """Give an article with what it is judged as."""
         return Shelved(kept.sku, orjson.loads(kept.document), kept.signature, self.part(kept.signature))
 
-    def _fetched(self, connection: Connection, named: Named) -> dict[tuple[str, Any], Any]:
+    def _fetched(self, connection: Connection, named: Named) -> dict[Key, Any]:
         """Read what is named; what is not there is noted as None."""
         articles = articles_of(connection, named.skus)
-        found: dict[tuple[str, Any], Any] = {
+        found: dict[Key, Any] = {
             ("article", sku): self.shelved(articles[sku]) if sku in articles else None for sku in named.skus
         }
         if named.model is not None:
@@ -247,7 +248,39 @@ class Shelf:
             found |= {("tally", (skate, part)): tallies.get(part) for part in named.parts}
         return found
 
-    def _gathered(self, named: Named, version: Version, known: Callable[[tuple[str, Any]], Any]) -> Seen:
+    def _basket_read(self, named: NamedBasket) -> SeenBasket:
+        asked = BasketNamed(named.skates, tuple(map(_of_model, named.models)), named.parts)
+        read = self._asked(lambda connection: basket_read(connection, asked, MOST_VERSIONS))
+        found = self._found(named, read)
+        looked_at: dict[Key, Any] = {}
+        seen = _basket_gathered(named, read.version, lambda key: looked_at.setdefault(key, found.get(key)))
+        self._remember(read.version, _worth_remembering(found | looked_at))
+        return seen
+
+    def _found(self, named: NamedBasket, read: BasketRead) -> dict[Key, Any]:
+        articles = {sku: self._shelved_once(article, read.version) for sku, article in read.articles.items()}
+        found: dict[Key, Any] = {("article", sku): article for sku, article in articles.items()}
+        for model, skus in zip(named.models, read.versions, strict=True):
+            found["model", model] = tuple(articles[sku] for sku in skus)
+        found |= {("tally", pair): tally for pair, tally in read.tallies.items()}
+        return found | {("paused", sku): True for sku in read.paused}
+
+    def _shelved_once(self, article: Kept, version: Version) -> Shelved:
+        """Give an article, the same object as it is remembered of a version, so that answers are remembered."""
+        try:
+            found: Shelved = self._remembered(version)(("article", article.sku))
+        except KeyError:
+            return self.shelved(article)
+        return found
+
+    def _remembered_basket(self, named: NamedBasket) -> SeenBasket | None:
+        version = self._version
+        try:
+            return None if version is None else _basket_gathered(named, version, self._remembered(version))
+        except KeyError:
+            return None
+
+    def _gathered(self, named: Named, version: Version, known: Callable[[Key], Any]) -> Seen:
         """Put together what was read.
 
         Raises
@@ -261,8 +294,8 @@ class Shelf:
         tallies = {pair: known(("tally", pair)) for pair in pairs}
         return Seen(version, _there(articles), versions, _there(tallies))
 
-    def _remembered(self, version: Version) -> Callable[[tuple[str, Any]], Any]:
-        def known(key: tuple[str, Any]) -> Any:
+    def _remembered(self, version: Version) -> Callable[[Key], Any]:
+        def known(key: Key) -> Any:
             with self._lock:
                 of, value = self._read[key]
             if of != version:
@@ -271,7 +304,7 @@ class Shelf:
 
         return known
 
-    def _remember(self, version: Version, read: Mapping[tuple[str, Any], Any]) -> None:
+    def _remember(self, version: Version, read: Mapping[Key, Any]) -> None:
         with self._lock:
             self._read.update({key: (version, value) for key, value in read.items()})
 
@@ -286,22 +319,34 @@ def _at_one_version(connection: Connection, query: Callable[[Connection], T]) ->
     raise CatalogueBusyError("it changes faster than it can be read")
 
 
-def _skates(named: Named, known: Callable[[tuple[str, Any]], Any]) -> list[str]:
+def _basket_gathered(named: NamedBasket, version: Version, known: Callable[[Key], Any]) -> SeenBasket:
+    """Put together what was read.
+
+    Raises
+    ------
+    KeyError
+        For what was not.
+    """
+    articles = _there({sku: known(("article", sku)) for sku in named.skus})
+    versions = {model: known(("model", model)) for model in named.models}
+    skates = {skate.sku: skate for found in versions.values() for skate in found}
+    skates |= {sku: articles[sku] for sku in named.skates if sku in articles}
+    contents = {content["sku"] for skate in skates.values() for content in skate.record.get("comes_with", ())}
+    articles |= _there({sku: known(("article", sku)) for sku in contents})
+    tallies = {pair: known(("tally", pair)) for pair in product({*named.skates, *skates}, named.parts)}
+    paused = frozenset(sku for sku in named.skus if known(("paused", sku)))
+    return SeenBasket(version, articles, versions, _there(tallies), paused)
+
+
+def _worth_remembering(read: Mapping[Key, Any]) -> Mapping[Key, Any]:
+    tallies = sum(sort == "tally" for sort, _ in read)
+    return read if tallies <= MOST_PAIRS else {key: value for key, value in read.items() if key[0] != "tally"}
+
+
+def _skates(named: Named, known: Callable[[Key], Any]) -> list[str]:
     if named.model is not None:
         return [version.sku for version in known(("model", named.model))]
     return [] if named.skate is None else [named.skate]
-
-
-def _askable(named: Named) -> Named:
-    """Give what is named without what nothing in the catalogue can be called."""
-    skate = named.skate if named.skate is not None and _is_askable(named.skate) else None
-    model = named.model if named.model is not None and _is_askable(named.model.name, named.model.maker) else None
-    return Named(skate, model, tuple(sku for sku in named.parts if _is_askable(sku)))
-
-
-def _is_askable(*texts: str | None) -> bool:
-    # PostgreSQL takes no NUL character in a text, not even to look for it.
-    return not any("\0" in text for text in texts if text is not None)
 
 
 def _of_model(model: Model) -> Wanted:
