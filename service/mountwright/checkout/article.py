@@ -37,6 +37,10 @@ class Price(NamedTuple):
     currency: str
 
 
+#: What is sold as one of these holds so many pieces; a set says for itself.
+_PIECES = {"piece": 1, "pair": 2}
+
+
 @dataclass(frozen=True, eq=False)
 class Article:
     """A skate or a part. Two articles are the same only if they are one.
@@ -86,6 +90,11 @@ class Article:
     def __post_init__(self) -> None:
         if self.units_per_pack is not None and self.units_per_pack < 1:
             raise InvalidSpecError("units_per_pack", str(self.units_per_pack), "1 or more")
+
+    @property
+    def pieces_per_pack(self) -> int | None:
+        """Give how many pieces are sold as one, None where nobody said."""
+        return self.units_per_pack or _PIECES.get(self.sold_as)
 
     def figure_um(self, name: str) -> int | None:
         """Give a length among its figures in whole micrometres, None where nobody gave it."""

@@ -1,0 +1,134 @@
+"""Judges the joints of a set-up, and remembers each: a shop's parts meet in the same pairs all day."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import lru_cache
+from threading import Lock
+from typing import Any, NamedTuple
+
+from cachetools import LRUCache
+
+from mountwright.checkout.article import Article
+from mountwright.checkout.finding import Finding
+from mountwright.fitting.answers import JointAnswer
+from mountwright.fitting.bench import Bench
+from mountwright.fitting.fit_check import joints_with
+from mountwright.mounts.lending import Lender, with_loans
+from mountwright.mounts.mount import Mount, Pattern
+from mountwright.mounts.registry import Registry
+
+#: What an answer depends on beside the rules: two mounts by identity, and the thresholds.
+_Asked = tuple[int, int, float, float]
+
+
+#: What a finding about a joint depends on: the joint and the other article by identity, the code, and the kind.
+_Said = tuple[int, int, str, str]
+
+
+class Lent(NamedTuple):
+    """A mount with what others of the set-up lend it, and those who lent something."""
+
+    mount: Mount
+    lenders: tuple[Article, ...]
+
+
+class JointMemory:
+    """Joints judged of late, by the mounts' identity; each is kept with its mounts, so that none can pass for another.
+
+    Parameters
+    ----------
+    most : int
+    """
+
+    def __init__(self, most: int = 16384) -> None:
+        self._joints: LRUCache[_Asked, tuple[Mount, Mount, JointAnswer]] = LRUCache(most)
+        self._lent: LRUCache[tuple[int, ...], tuple[Mount, tuple[Article, ...], Lent]] = LRUCache(most)
+        self._equal: LRUCache[tuple[Any, ...], tuple[Mount, Mount]] = LRUCache(most)
+        self._findings: LRUCache[_Said, tuple[JointAnswer, Article | None, Finding]] = LRUCache(most)
+        self._lock = Lock()
+
+    def joint(self, base: Mount, other: Mount, bench: Bench) -> JointAnswer:
+        """Give the answer about two mounts at one position, the base first."""
+        estimates = bench.estimates
+        key = id(base), id(other), estimates.fits, estimates.does_not_fit
+        with self._lock:
+            known = self._joints.get(key)
+        if known is not None:
+            return known[2]
+        (answer,) = joints_with(other, [base], bench)
+        # What a plugin's fault spoilt is worked out anew next time.
+        if not answer.fault:
+            with self._lock:
+                self._joints[key] = (base, other, answer)
+        return answer
+
+    def finding(
+        self,
+        code: str,
+        kind: str,
+        joint: JointAnswer,
+        other: Article | None,
+        make: Callable[[str, str, JointAnswer, Article | None], Finding],
+    ) -> Finding:
+        """Give what a joint means for a part of a kind; the same object every time.
+
+        Parameters
+        ----------
+        code, kind : str
+        joint : JointAnswer
+        other : Article or None
+            Whose the other side is.
+        make : callable
+            Gives the finding from these.
+        """
+        key = id(joint), id(other), code, kind
+        with self._lock:
+            known = self._findings.get(key)
+        if known is not None:
+            return known[2]
+        found = make(code, kind, joint, other)
+        with self._lock:
+            return self._findings.setdefault(key, (joint, other, found))[2]
+
+    def lent(self, mount: Mount, lenders: Sequence[Article], bench: Bench) -> Lent:
+        """Give a mount with the figures that some articles of the set-up lend it.
+
+        What is lent equal figures is the same object every time, whoever lent them: then its joints are known, too.
+        """
+        kinds = _kinds_lending(mount.position, mount.side, bench.registry)
+        able = tuple([lender for lender in lenders if lender.kind in kinds]) if kinds else ()
+        if not able:
+            return Lent(mount, ())
+        key = (id(mount), *map(id, able))
+        with self._lock:
+            known = self._lent.get(key)
+        if known is not None:
+            return known[2]
+        found = self._interned(mount, _lent(mount, able, bench))
+        with self._lock:
+            return self._lent.setdefault(key, (mount, able, found))[2]
+
+    def _interned(self, mount: Mount, found: Lent) -> Lent:
+        """Give the mount that was lent just these figures before."""
+        if found.mount is mount:
+            return found
+        key = id(mount), *(_added(old, new) for old, new in zip(mount.patterns, found.mount.patterns, strict=True))
+        with self._lock:
+            return found._replace(mount=self._equal.setdefault(key, (mount, found.mount))[1])
+
+
+@lru_cache(maxsize=256)
+def _kinds_lending(position: str, side: str, registry: Registry) -> frozenset[str]:
+    """Give the kinds of articles that lend a figure to one side of a position."""
+    dimensions = (each for family in registry.families_at(position) for each in family.dimensions.values())
+    return frozenset(each.lent_by.kind for each in dimensions if each.lent_by is not None and side in each.sides)
+
+
+def _added(old: Pattern, new: Pattern) -> frozenset[tuple[str, Any]]:
+    return frozenset((name, figure) for name, figure in new.figures.items() if name not in old.figures)
+
+
+def _lent(mount: Mount, lenders: Sequence[Article], bench: Bench) -> Lent:
+    found, used = with_loans(mount, [Lender(each.kind, each.specs) for each in lenders], bench.registry)
+    return Lent(found, tuple([lenders[place] for place in used]))

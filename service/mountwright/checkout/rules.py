@@ -1,0 +1,125 @@
+"""What of a set-up no mount tells: sizes, the wheels' room, the brake, the insole, the lace."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from mountwright.checkout.article import Article
+from mountwright.checkout.basket import Counts, Lot, Owned, Status
+from mountwright.checkout.brakes import brake_findings, staying_brake_findings
+from mountwright.checkout.finding import Decision, Finding
+from mountwright.checkout.insoles import insole_findings
+from mountwright.checkout.laces import lace_findings
+from mountwright.checkout.set_up import SetUp
+from mountwright.checkout.sizes import Wearer, size_findings
+from mountwright.checkout.wheels import staying_wheel_findings, wheel_findings
+
+#: Of these a rule tells enough; whatever else has no mount may or may not go on.
+_ENOUGH = frozenset(("liner", "insole", "lace", "brake"))
+
+#: Work on these undoes the axles.
+_UNDO_AXLES = frozenset(("frame", "wheel", "bearing", "spacer", "axle"))
+
+
+def rule_findings(applied: SetUp, owned: Owned, counts: Counts) -> Iterator[tuple[Lot, Finding]]:
+    """Give what the rules beside the joints say of each lot of a set-up.
+
+    Parameters
+    ----------
+    applied : SetUp
+    owned : Owned
+    counts : Counts
+        What the pieces in the basket are for.
+    """
+    wearer = _wearer(applied, owned)
+    for lot in applied.new:
+        found = (
+            *size_findings(lot.article, wearer),
+            *_by_kind(lot.article, applied),
+            *_self_locking(lot.article, applied),
+        )
+        yield from ((lot, finding) for finding in found)
+    yield from _wheel_room(applied, owned, counts)
+    yield from _staying_brakes(applied)
+
+
+def says_enough(article: Article, found: Sequence[Finding]) -> bool:
+    """Tell whether what was found of an article without a joint tells whether it goes on."""
+    return any(finding.decision is Decision.STOP for finding in found) or (article.kind in _ENOUGH and bool(found))
+
+
+def whole_skate_findings(lot: Lot, version: Article, owned: Owned) -> Iterator[Finding]:
+    """Give whether a skate in the basket is of a size for the feet, where these are known."""
+    if lot.status is Status.WHOLE_SKATE and owned.foot_lengths_um is not None:
+        yield from size_findings(lot.article, Wearer(None, owned.foot_lengths_um, version.sizes))
+
+
+def _wearer(applied: SetUp, owned: Owned) -> Wearer:
+    return Wearer(owned.eu_size, owned.foot_lengths_um, applied.skate.sizes)
+
+
+def _by_kind(article: Article, applied: SetUp) -> tuple[Finding, ...]:
+    match article.kind:
+        case "insole":
+            new = tuple([lot.article for lot in applied.lots("liner")])
+            return insole_findings(article, applied.skate, new, _staying("liner", applied))
+        case "lace":
+            laces = [fitted.article for fitted in applied.version.fitted if fitted.article.kind == "lace"]
+            return lace_findings(article, applied.skate, laces)
+        case "brake":
+            return brake_findings(article, applied.articles("frame"), applied.articles("wheel"))
+        case _:
+            return ()
+
+
+def _staying(kind: str, applied: SetUp) -> tuple[Article, ...]:
+    return tuple([fitted.article for fitted in applied.stays(kind)])
+
+
+def _wheel_room(applied: SetUp, owned: Owned, counts: Counts) -> Iterator[tuple[Lot, Finding]]:
+    """Give what room the wheels of the finished skate have: of new wheels, and of those that stay for a new frame."""
+    bought, frames = applied.lots("wheel"), applied.lots("frame")
+    if not bought and not frames:
+        return
+    stay = applied.stays("wheel")
+    wheels = [(lot.article, _on_a_pair(lot.pieces, counts)) for lot in bought]
+    wheels += [(fitted.article, fitted.pieces) for fitted in stay]
+    frame = next(iter(applied.articles("frame")), None)
+    found = wheel_findings(wheels, frame, applied.skate, owned.eu_size, applied.articles("adapter"))
+    for lot in bought:
+        yield from ((lot, _as_before(lot.article, finding, applied)) for finding in found[lot.article])
+    staying = {fitted.article: found[fitted.article] for fitted in stay}
+    for lot in frames:
+        yield from ((lot, finding) for finding in staying_wheel_findings(lot.article, staying))
+
+
+def _on_a_pair(pieces: int | None, counts: Counts) -> int | None:
+    if counts is Counts.SPARES or pieces is None:
+        return None
+    return 2 * pieces if counts is Counts.ONE_SKATE else pieces
+
+
+def _as_before(wheel: Article, finding: Finding, applied: SetUp) -> Finding:
+    """Let wheels of a size that stood there before have their room, where no figure tells of it."""
+    if not finding.unknown or applied.lots("frame"):
+        return finding
+    size = wheel.specs.get("diameter_mm")
+    before = [fitted.article for fitted in applied.version.fitted if fitted.article.kind == "wheel"]
+    same = tuple([old for old in before if size is not None and old.specs.get("diameter_mm") == size])
+    params = {"kind": wheel.kind, "diameter_mm": size or 0}
+    return Finding(Decision.CLEAR, "cart.wheels_as_before", params, against=same[:1]) if same else finding
+
+
+def _staying_brakes(applied: SetUp) -> Iterator[tuple[Lot, Finding]]:
+    """Give what new frames, or else new wheels, mean for the brake that stays."""
+    lots = applied.lots("frame") or applied.lots("wheel")
+    for brake in _staying("brake", applied) if lots else ():
+        found = staying_brake_findings(brake, applied.articles("frame"), applied.articles("wheel"))
+        yield from ((lot, finding) for lot in lots for finding in found)
+
+
+def _self_locking(article: Article, applied: SetUp) -> Iterator[Finding]:
+    """Say that nuts which lock themselves are replaced once undone (EN 13843 has the user told so)."""
+    stay = _staying("axle", applied)
+    if article.kind in _UNDO_AXLES and any(axle.specs.get("self_locking") for axle in stay):
+        yield Finding(Decision.CLEAR, "cart.self_locking", {"kind": article.kind}, cautions=("caution.self_locking",))

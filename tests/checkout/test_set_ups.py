@@ -1,0 +1,157 @@
+"""The basket is applied to the skate, and what comes of it is judged as one set-up."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from mountwright.checkout.basket import BenchWork, Policy
+from mountwright.checkout.cart_check import CartAnswer, LotAnswer
+from mountwright.checkout.finding import Decision
+
+
+def of(answer: CartAnswer, kind: str) -> LotAnswer:
+    """Give what was found of the lot of a kind."""
+    (found,) = (lot for lot in answer.lots if lot.lot.article.kind == kind)
+    return found
+
+
+def codes(found: LotAnswer) -> list[str]:
+    """Give the codes of what was found, counts left out."""
+    return [each.code for each in found.findings if each.code not in ("cart.too_few", "cart.too_many")]
+
+
+def against(found: LotAnswer) -> list[str]:
+    """Give the SKUs of what the first finding was judged against."""
+    return [article.sku for article in found.findings[0].against]
+
+
+def test_a_frame_of_the_boots_spacing_goes_on(trade: Any, buy: Any) -> None:
+    """Both sides follow one interchange standard by their makers' word."""
+    found = of(buy(trade.boot(), trade.frame()), "frame")
+
+    assert (Decision.CLEAR, ["cart.fits"], ["boot"]) == (found.decision, codes(found), against(found))
+
+
+def test_a_frame_of_another_spacing_is_stopped_by_the_check_that_failed(trade: Any, buy: Any) -> None:
+    """165 on 195 with bolts in round holes."""
+    found = of(buy(trade.boot("two-bolt-195"), trade.frame("two-bolt-150")), "frame")
+
+    assert Decision.STOP is found.decision
+    assert found.findings[0].check is not None
+    assert "bolts_pass" == found.findings[0].check.code
+
+
+def test_an_adapter_that_is_not_there_is_asked_about(trade: Any, buy: Any) -> None:
+    """A plate makes 165 of 195."""
+    found = of(buy(trade.boot("two-bolt-195"), trade.frame()), "frame")
+
+    assert (Decision.CONFIRM, ["cart.needs_adapter"]) == (found.decision, codes(found))
+
+
+def test_an_adapter_in_the_basket_makes_the_frame_clear(trade: Any, buy: Any) -> None:
+    """The plate and the frame go together."""
+    answer = buy(trade.boot("two-bolt-195"), trade.adapter(), trade.frame())
+
+    assert Decision.CLEAR is answer.decision
+    assert ["boot", "adapter"] == against(of(answer, "frame"))
+
+
+def test_an_adapter_the_wrong_way_round_does_not_help(trade: Any, buy: Any) -> None:
+    """Another plate than the one that is needed."""
+    answer = buy(trade.boot("two-bolt-195"), trade.adapter("two-bolt-165", "two-bolt-195"), trade.frame())
+
+    assert Decision.CONFIRM is of(answer, "frame").decision
+
+
+def test_rivets_take_bench_work_that_is_asked_about(trade: Any, buy: Any) -> None:
+    """Rivets are drilled out in a workshop, if at all."""
+    found = of(buy(trade.boot("riveted"), trade.frame()), "frame")
+
+    assert (Decision.CONFIRM, ["cart.needs_bench_work"]) == (found.decision, codes(found))
+    assert found.findings[0].needs
+
+
+@pytest.mark.parametrize("bench_work", BenchWork)
+def test_bench_work_without_the_workshop_in_the_basket_is_never_clear(
+    trade: Any, buy: Any, bench_work: BenchWork
+) -> None:
+    """Whatever the policy says."""
+    answer = buy(trade.boot("riveted"), trade.frame(), policy=Policy(bench_work=bench_work))
+
+    assert Decision.CONFIRM is of(answer, "frame").decision
+
+
+def test_a_part_is_judged_against_the_frame_in_the_same_basket(trade: Any, buy: Any) -> None:
+    """Axles of 8 mm go in the new frame; that the old one took 6 mm no longer matters."""
+    old = trade.other("frame", "old", wheel_count=4)
+    answer = buy(trade.boot(), trade.frame(), (trade.axle(), 8), fitted=[(old, 2), (trade.axle("6"), 8)])
+    found = of(answer, "axle")
+
+    assert Decision.CLEAR is found.decision
+    assert ["frame"] == [each.sku for finding in found.findings for each in finding.against][:1]
+
+
+def test_what_fitted_the_old_frame_only_is_stopped(trade: Any, buy: Any) -> None:
+    """Axles of 6 mm rattle in holes for 8."""
+    answer = buy(trade.boot(), trade.frame(), (trade.axle("6"), 8))
+    found = of(answer, "axle")
+
+    assert (Decision.STOP, ["frame"]) == (found.decision, against(found))
+
+
+def test_a_new_frame_whose_axles_stay_and_do_not_go_in_asks_for_others(trade: Any, buy: Any) -> None:
+    """The frame goes on the boot; the axles that stay are for other holes."""
+    answer = buy(trade.boot(), trade.frame(), fitted=[(trade.axle("6"), 8)])
+    found = of(answer, "frame")
+
+    assert (Decision.CONFIRM, ["cart.staying_part_does_not_fit", "cart.fits"]) == (found.decision, codes(found))
+    assert ["axle-6"] == against(found)
+
+
+def test_axles_that_stay_say_nothing_once_others_are_in_the_basket(trade: Any, buy: Any) -> None:
+    """Who buys axles leaves the old ones in the drawer."""
+    answer = buy(trade.boot(), trade.frame(), (trade.axle(), 8), fitted=[(trade.axle("6"), 8)])
+
+    assert Decision.CLEAR is answer.decision
+
+
+def test_wheels_whose_hub_does_not_take_the_bearings_that_stay_are_stopped(trade: Any, buy: Any) -> None:
+    """A hub is all by which a wheel is held."""
+    answer = buy(trade.boot(), (trade.wheel(hub="hub-688"), 8), fitted=[(trade.bearing(), 16), (trade.frame(), 2)])
+    found = of(answer, "wheel")
+
+    assert (Decision.STOP, ["bearing-x8"]) == (found.decision, against(found))
+
+
+def test_wheels_with_the_bearings_that_go_in_them_are_clear(trade: Any, buy: Any) -> None:
+    """Both are new; the old bearings no longer matter."""
+    wheels, bearings = trade.wheel(hub="hub-688"), trade.bearing(hub="hub-688", sku="bearing-688")
+    fitted = [(trade.bearing(), 16), (trade.frame(), 2), (trade.axle(), 8)]
+    answer = buy(trade.boot(), (wheels, 8), (bearings, 2), fitted=fitted)
+
+    assert Decision.CLEAR is answer.decision
+
+
+def test_a_part_that_the_skate_was_sold_with_is_clear(trade: Any, buy: Any) -> None:
+    """Whatever nobody measured of it."""
+    guard = trade.other("side_guard", "guard")
+
+    assert ["cart.original_part"] == codes(of(buy(trade.boot(), guard, fitted=[(guard, 2)]), "side_guard"))
+
+
+def test_a_part_of_which_nothing_is_known_is_asked_about(trade: Any, buy: Any) -> None:
+    """A guess is no answer."""
+    found = of(buy(trade.boot(), trade.other("slider", sold_as="pair")), "slider")
+
+    assert (Decision.CONFIRM, ["cart.no_mounts"]) == (found.decision, codes(found))
+    assert found.findings[0].unknown
+
+
+def test_nuts_that_lock_themselves_are_replaced_once_undone(trade: Any, buy: Any) -> None:
+    """Whoever changes bearings undoes the axles (common practice)."""
+    fitted = [(trade.axle(self_locking=True), 8), (trade.frame(), 2), (trade.wheel(), 8)]
+    found = of(buy(trade.boot(), (trade.bearing(), 2), fitted=fitted), "bearing")
+
+    assert "cart.self_locking" in codes(found)
