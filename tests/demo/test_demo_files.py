@@ -176,26 +176,6 @@ class TestNames:
 class TestSkates:
     """The skates ..."""
 
-    def test_roll_on_what_they_come_with(self, skates: dict[str, Row], parts: dict[str, Row]) -> None:
-        """... have, for the pair, two bearings a wheel, one axle a wheel and wheels for two frames."""
-        for skate in skates.values():
-            kinds: Counter[str] = Counter()
-            for sku, count in contents(skate).items():
-                kinds[parts[sku]["kind"]] += count
-            assert kinds["wheel"] in (6, 8)
-            assert (2, 1, 1) == tuple(kinds[kind] / kinds["wheel"] for kind in ("bearing", "axle", "spacer"))
-
-    def test_come_with_wheels_that_their_frame_takes(self, skates: dict[str, Row], parts: dict[str, Row]) -> None:
-        """... come with no larger wheel than their frame takes, and with as many as it has places."""
-        for skate in skates.values():
-            within = [(parts[sku], count) for sku, count in contents(skate).items()]
-            wheels = [(float(row["diameter_mm"]), count) for row, count in within if row["kind"] == "wheel"]
-            for frame, count in within:
-                if frame["kind"] == "frame":
-                    assert max(size for size, _ in wheels) <= float(frame["largest_wheel_mm"])
-                    assert sum(of for _, of in wheels) == 2 * int(frame["wheel_count"])
-                    assert count == (1 if "side" in frame else 2)
-
     def test_are_told_apart_by_a_mark_where_they_share_a_name(self, skates: dict[str, Row]) -> None:
         """... of one name each have a mark of their own and a version."""
         names = Counter(row["name"] for row in skates.values())

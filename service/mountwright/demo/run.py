@@ -12,9 +12,8 @@ from importlib import resources
 from tempfile import TemporaryDirectory
 from typing import Any
 
-import requests
-
 from mountwright.bootstrap import create_workshop, ready_catalogue
+from mountwright.client import Client
 from mountwright.demo.loading import load_demo
 from mountwright.serving import served
 from mountwright.settings import Settings
@@ -35,18 +34,19 @@ def run_demo(port: int, keep: bool, say: Callable[[str], object]) -> None:
     Raises
     ------
     MountwrightError
-        When the service does not come up.
+        When the service does not come up, or does not answer.
     """
     scenario = json.loads(resources.files(__package__).joinpath("questions.json").read_text(encoding="utf-8"))
     with TemporaryDirectory(prefix="mountwright-demo-") as folder, served(port, env=_stocked(folder)) as found:
         address, process = found
         say(f"{scenario['place']}\n")
-        for number, question in enumerate(scenario["questions"], 1):
-            answer = _asked(address, question)
-            say(f"{number}. {question['asked']}")
-            for line in _spoken(answer):
-                say(textwrap.indent(textwrap.fill(line, 96), "   "))
-            say("")
+        with Client(address) as client:
+            for number, question in enumerate(scenario["questions"], 1):
+                answer = _asked(client, question)
+                say(f"{number}. {question['asked']}")
+                for line in _spoken(answer):
+                    say(textwrap.indent(textwrap.fill(line, 96), "   "))
+                say("")
         say(f"Asked over HTTP at {address}; {len(scenario['questions'])} questions answered.")
         if keep:
             say(f"The service stays at {address} until Ctrl-C. The contract is at {address}/openapi.json.")
@@ -63,10 +63,8 @@ def _stocked(folder: str) -> dict[str, str]:
     return {**os.environ, "MOUNTWRIGHT_DATABASE": settings.database}
 
 
-def _asked(address: str, question: dict[str, Any]) -> dict[str, Any]:
-    method, body = ("POST", question["body"]) if "body" in question else ("GET", None)
-    answer: dict[str, Any] = requests.request(method, f"{address}{question['path']}", json=body, timeout=10).json()
-    return answer
+def _asked(client: Client, question: dict[str, Any]) -> dict[str, Any]:
+    return client.post(question["path"], question["body"]) if "body" in question else client.get(question["path"])
 
 
 def _wait(process: subprocess.Popen[bytes]) -> None:
