@@ -16,6 +16,7 @@ from mountwright.errors import (
     MountwrightError,
     PatternError,
     PluginError,
+    ProblemPlace,
     SettingsError,
     StandardsFileError,
 )
@@ -25,7 +26,7 @@ SOURCES = sorted(Path(errors.__file__).parent.rglob("*.py"))
 BRANCHES = [
     found
     for _, found in inspect.getmembers(errors, inspect.isclass)
-    if found.__module__ == errors.__name__ and found is not MountwrightError
+    if found.__module__ == errors.__name__ and found not in (MountwrightError, ProblemPlace)
 ]
 
 

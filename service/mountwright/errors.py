@@ -11,6 +11,8 @@
     ├── StandardsFileError       a standards file with faults, all of them listed
     ├── PluginError              a plugin that cannot be taken in
     ├── SettingsError            an environment variable that cannot be used
+    ├── ServiceProblem           the service refused or failed, and says why
+    ├── NoAnswer                 the service gave no answer that can be used
     └── CatalogueError           the catalogue cannot be used
         ├── CatalogueAwayError       its database is not to be reached, or is full
         │   └── CatalogueBusyError       it is there and takes too long: another writer, too large a question
@@ -22,6 +24,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 
 class MountwrightError(Exception):
@@ -90,6 +93,40 @@ class SettingsError(MountwrightError, ValueError):
     def __init__(self, variable: str, found: str, expected: str) -> None:
         self.variable, self.found, self.expected = variable, found, expected
         super().__init__(f"{variable}: found {found!r}, expected {expected}")
+
+
+class ProblemPlace(NamedTuple):
+    """A fault of a request.
+
+    Parameters
+    ----------
+    pointer : str
+        JSON pointer (RFC 6901) into the request.
+    code : str
+    detail : str
+        What was found, expected, and what to do.
+    """
+
+    pointer: str
+    code: str
+    detail: str
+
+
+class ServiceProblem(MountwrightError):  # noqa: N818  # the name that RFC 9457 has for it
+    """A service answered with a problem document (RFC 9457), each fault of the request with its place."""
+
+    def __init__(self, status: int, code: str, title: str, detail: str, errors: Sequence[ProblemPlace] = ()) -> None:
+        self.status, self.code, self.title, self.detail, self.errors = status, code, title, detail, tuple(errors)
+        places = "".join(f"; {place.pointer or 'the whole'}: {place.detail}" for place in self.errors)
+        super().__init__(f"{status} {code}: {detail}{places}")
+
+
+class NoAnswer(MountwrightError):  # noqa: N818  # nothing has to be in error: it may come too late only
+    """A service gave no answer that can be used: no connection, none in time, or not one of its own."""
+
+    def __init__(self, reason: str) -> None:
+        self.reason = reason
+        super().__init__(f"no answer: {reason}")
 
 
 class CatalogueError(MountwrightError):
