@@ -63,11 +63,44 @@ def _defines(node: ast.AST, name: str) -> bool:
     return isinstance(node, ast.FunctionDef) and node.name == name
 
 
+#: What is asked about, of all that a basket is found to be.
+ASKED = [
+    "needs_adapter",
+    "needs_bench_work",
+    "cannot_tell",
+    "no_mounts",
+    "staying_part_does_not_fit",
+    "staying_part_unknown",
+    "staying_part_needs",
+    "frames_differ",
+    "which_version",
+    "which_skate",
+    "unlisted",
+    "paused",
+    "pack_size_unknown",
+    "too_few",
+    "hands_unmatched",
+    "colours_unmatched",
+    "sizes_unmatched",
+    "size_between",
+    "size_unknown",
+    "insole_too_thick",
+    "lace_length_unknown",
+    "lace_other_length",
+    "brake_unknown",
+    "staying_brake",
+    "wheel_room_close",
+    "wheel_room_unknown",
+    "wheel_places_open",
+]
+
 #: Codes that the sources put together, by what they are put together from.
 COMPOSED = {
     *(f"check.{outcome}" for outcome in Outcome),
     *(f"check.alike_{outcome}" for outcome in Outcome if outcome is not Outcome.NOT_MEASURED),
     *(f"identification.{finding}" for finding in Finding),
+    *(f"against.{what}" for what in ("skate", "line", "fitted")),
+    *(f"ask.{about}" for about in ASKED),
     *(f"need.{kind}" for kind in ("adapter", "bench")),
     *(f"problem.{code}" for code in problems()),
 }

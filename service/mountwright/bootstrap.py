@@ -17,6 +17,7 @@ from mountwright.web.json_provider import OrjsonProvider
 from mountwright.web.problems import MAX_BODY_BYTES, register_problems
 from mountwright.web.resources import (
     candidates,
+    cart_checks,
     fit_checks,
     health,
     imports,
@@ -31,7 +32,18 @@ from mountwright.web.shelf import Shelf
 from mountwright.web.staleness import register_staleness
 from mountwright.web.workshop import EXTENSION, Workshop
 
-_RESOURCES = (fit_checks, mount_identifications, standards, skates, candidates, parts, imports, outcomes, health)
+_RESOURCES = (
+    fit_checks,
+    cart_checks,
+    mount_identifications,
+    standards,
+    skates,
+    candidates,
+    parts,
+    imports,
+    outcomes,
+    health,
+)
 
 
 def create_workshop(settings: Settings | None = None) -> Workshop:

@@ -24,16 +24,25 @@ HEADINGS = [
     "sold_as",
     "colour",
     "colour_srgb",
+    "comes_with",
+    "eu_size_from",
+    "eu_size_to",
     "diameter_mm",
     "width_mm",
     "hardness_shore_a",
     "wheel_count",
+    "largest_wheel_mm",
+    "thickness_mm",
+    "length_mm",
+    "fastening",
     "mass_g",
     "frame.standard",
     "frame.claimed_by",
     "frame.hole_spacing_mm",
     "frame.hole_spacing_mm.instrument",
     "frame.source",
+    "axle_place.standard",
+    "axle_place.claimed_by",
     "hub.standard",
     "hub.claimed_by",
     "axle.standard",
@@ -44,17 +53,26 @@ _COLOURS = (("black", "#101010"), ("white", "#f5f5f5"), ("teal", "#1a8a86"), ("r
 _KINDS = ("frame", "wheel", "wheel", "bearing", "frame")
 
 
+#: Of each small part there are so many.
+SMALL_PARTS = 20
+
+#: What a skate comes with that is not bare.
+_SOLD = {
+    "comes_with": "wheel-0000002*8 bearing-0000003*16 axle-00*8 spacer-00*8 lace-00*2",
+    "fastening": "laces",
+    "eu_size_from": 36,
+    "eu_size_to": 46,
+}
+
+
 def rows(parts: int) -> Iterator[dict[str, object]]:
     """Give the skates, then so many parts."""
     for standard in SPACINGS_MM:
-        yield {
-            "sku": f"skate-{standard}",
-            "kind": "skate",
-            "name": f"Reach {standard}",
-            "maker": "Hollin",
-            "frame.standard": standard,
-            "frame.claimed_by": "maker",
-        }
+        skate = {"kind": "skate", "maker": "Hollin", "frame.standard": standard, "frame.claimed_by": "maker"}
+        yield {"sku": f"skate-{standard}", "name": f"Reach {standard}", **skate}
+        yield {"sku": f"sold-{standard}", "name": f"Reach {standard} with all", **skate, **_SOLD}
+    for number in range(SMALL_PARTS):
+        yield from _small(number)
     for number in range(parts):
         yield _part(number)
 
@@ -66,6 +84,26 @@ def written(path: Path, parts: int) -> Path:
         out.writeheader()
         out.writerows(rows(parts))
     return path
+
+
+def _small(number: int) -> Iterator[dict[str, object]]:
+    """Give one of each of the parts that a skate takes by the way."""
+    piece = {"units_per_pack": 1, "sold_as": "piece", "price_minor": 90 + number, "currency": "EUR", "stock": 40}
+    axle = {"axle.standard": "axle-8", "axle.claimed_by": "maker"}
+    place = {"axle_place.standard": "axle-place-8", "axle_place.claimed_by": "maker"}
+    yield {"sku": f"axle-{number:02d}", "kind": "axle", "name": f"Axle {number}", **piece, **axle, **place}
+    yield {"sku": f"spacer-{number:02d}", "kind": "spacer", "name": f"Spacer {number}", **piece, **axle}
+    pair = {**piece, "units_per_pack": 2, "sold_as": "pair"}
+    sizes = {"eu_size_from": 36, "eu_size_to": 46}
+    yield {
+        "sku": f"insole-{number:02d}",
+        "kind": "insole",
+        "name": f"Insole {number}",
+        **pair,
+        **sizes,
+        "thickness_mm": 5,
+    }
+    yield {"sku": f"lace-{number:02d}", "kind": "lace", "name": f"Lace {number}", **pair, "length_mm": 2000}
 
 
 def _part(number: int) -> dict[str, object]:
@@ -91,7 +129,8 @@ def _mounts(kind: str, number: int) -> dict[str, object]:
     if kind == "frame":
         standard = tuple(SPACINGS_MM)[number % len(SPACINGS_MM)]
         reading = number // len(SPACINGS_MM) % (READINGS + 1)
-        claim = {"frame.standard": standard, "frame.claimed_by": "maker", "wheel_count": 4}
+        claim = {"frame.standard": standard, "frame.claimed_by": "maker", "wheel_count": 4, "largest_wheel_mm": 120}
+        claim |= {"axle_place.standard": "axle-place-8", "axle_place.claimed_by": "maker"}
         if reading == READINGS:
             return claim
         spacing = SPACINGS_MM[standard] + (reading - READINGS // 2) / 50

@@ -44,6 +44,7 @@ end
 class Round(NamedTuple):
     """One case under load for some seconds."""
 
+    requests: int
     per_second: float
     p50_ms: float
     p99_ms: float
@@ -62,12 +63,12 @@ def main() -> int:
         )
         service, process = stack.enter_context(served(workers=None, env=environment))
         path = f"{service}/v1/fit-checks"
-        before = _script(Path(folder), "asked_before", asked_before(DISTINCT))
-        never = _script(Path(folder), "never_asked", never_asked(DISTINCT))
+        before = scripted(Path(folder), "asked_before", asked_before(DISTINCT))
+        never = scripted(Path(folder), "never_asked", never_asked(DISTINCT))
         cases: dict[str, Callable[[], Round]] = {
-            "hello": lambda: _load(f"{hello}/", hello_process.pid, ()),
-            "fit check, asked before": lambda: _load(path, process.pid, ("-s", before)),
-            "fit check, never asked": lambda: _load(path, process.pid, ("-s", never)),
+            "hello": lambda: load(f"{hello}/", hello_process.pid, ()),
+            "fit check, asked before": lambda: load(path, process.pid, ("-s", before)),
+            "fit check, never asked": lambda: load(path, process.pid, ("-s", never)),
         }
         rounds: dict[str, list[Round]] = {name: [] for name in cases}
         for number in range(ROUNDS + 1):
@@ -79,23 +80,36 @@ def main() -> int:
     return 0
 
 
-def _script(folder: Path, name: str, bodies: list[dict[str, object]]) -> str:
-    lines, script = folder / f"{name}.jsonl", folder / f"{name}.lua"
+def scripted(folder: Path, name: str, bodies: list[dict[str, object]]) -> str:
+    """Write a script by which the load generator sends bodies one after the other; give its path."""
+    lines, script = (folder / f"{name.replace(' ', '-')}.{ending}" for ending in ("jsonl", "lua"))
     lines.write_text("\n".join(json.dumps(body) for body in bodies))
     script.write_text(SCRIPT % lines)
     return str(script)
 
 
-def _load(url: str, pid: int, script: tuple[str, ...]) -> Round:
+def load(url: str, pid: int, script: tuple[str, ...], connections: int = 16) -> Round:
+    """Load a server for some seconds.
+
+    Parameters
+    ----------
+    url : str
+    pid : int
+        Of the server.
+    script : tuple of str
+        Arguments for a script, if any.
+    connections : int
+        Kept alive.
+    """
     before = _cpu_s(pid)
-    command = ["wrk", "-t1", "-c16", f"-d{SECONDS}s", "--latency", *script, url]
+    command = ["wrk", "-t1", f"-c{connections}", f"-d{SECONDS}s", "--latency", *script, url]
     told = subprocess.run(command, capture_output=True, text=True, check=True).stdout  # our own command
     cpu = _cpu_s(pid) - before
     if "Non-2xx" in told or "Socket errors" in told:
         raise SystemExit(f"not every request was answered:\n{told}")
     requests = int(re.search(r"(\d+) requests in", told)[1])  # type: ignore[index]  # wrk always says so
     per_second = float(re.search(r"Requests/sec:\s+([\d.]+)", told)[1])  # type: ignore[index]
-    return Round(per_second, _latency(told, "50%"), _latency(told, "99%"), cpu / requests * 1e6)
+    return Round(requests, per_second, _latency(told, "50%"), _latency(told, "99%"), cpu / requests * 1e6)
 
 
 def _latency(told: str, share: str) -> float:
@@ -122,7 +136,7 @@ def _table(rounds: dict[str, list[Round]]) -> None:
             each.per_second / other.per_second for each, other in zip(found, base, strict=True)
         )
         cpu = statistics.median(other.cpu_us / each.cpu_us for each, other in zip(found, base, strict=True))
-        row = [statistics.median(column) for column in zip(*found, strict=True)]
+        row = [statistics.median(column) for column in zip(*found, strict=True)][1:]
         print(f"{name:<26}{row[0]:>8.0f}{row[1]:>8.1f}{row[2]:>8.1f}{row[3]:>8.0f}{throughput:>12.2f}{cpu:>8.2f}")
     print("throughput and CPU are shares of hello's, paired round by round: 1.00 would cost no more than hello")
 

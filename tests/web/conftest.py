@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator
 from typing import Any
 
+import psycopg
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from sqlalchemy.engine import make_url
 
 from mountwright.bootstrap import create_app
 from mountwright.catalogue.writing import Writing
+from mountwright.demo.loading import load_demo
 from mountwright.settings import Settings
 from mountwright.web.records import mount_reader
 from mountwright.web.workshop import EXTENSION, Workshop
@@ -48,3 +52,28 @@ def keep(shop: Flask) -> Keep:
 def asking(shop: Flask) -> FlaskClient:
     """Give a client."""
     return shop.test_client()
+
+
+@pytest.fixture(scope="session", params=["sqlite", "postgresql"])
+def demo(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[FlaskClient]:
+    """Give a client of an app with the invented shop's catalogue, on each of the two engines in turn."""
+    if request.param == "sqlite":
+        address = f"sqlite:///{tmp_path_factory.mktemp('demo') / 'catalogue.db'}"
+    else:
+        address = request.getfixturevalue("postgresql_demo")
+    app = create_app(Settings(database=address))
+    workshop: Workshop = app.extensions[EXTENSION]
+    load_demo(workshop)
+    yield app.test_client()
+    workshop.engines.close()
+
+
+@pytest.fixture(scope="session")
+def postgresql_demo(postgresql_server: str, postgresql_template: str) -> Iterator[str]:
+    """Give the address of an empty catalogue on PostgreSQL that lasts for all tests."""
+    name = f"mountwright_demo_{os.getpid()}"
+    address = make_url(postgresql_server).set(database=name).render_as_string(hide_password=False)
+    with psycopg.connect(postgresql_server, autocommit=True) as server:
+        server.execute(f'CREATE DATABASE "{name}" TEMPLATE "{postgresql_template}"'.encode())
+        yield address
+        server.execute(f'DROP DATABASE "{name}" WITH (FORCE)'.encode())

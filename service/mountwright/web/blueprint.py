@@ -16,7 +16,7 @@ from marshmallow import Schema, ValidationError
 
 from mountwright.catalogue.keys import Scope
 from mountwright.web.faults import fault
-from mountwright.web.parsing import loaded
+from mountwright.web.parsing import Reader, loaded
 from mountwright.web.problems import MEDIA_TYPE
 from mountwright.web.querying import queried
 from mountwright.web.schemas.problems import ProblemSchema
@@ -61,7 +61,12 @@ class Resource(Blueprint):
         return found
 
     def takes(
-        self, schema: Schema, example: Mapping[str, Any] | None = None, *, as_given: bool = False
+        self,
+        schema: Schema,
+        example: Mapping[str, Any] | None = None,
+        *,
+        as_given: bool = False,
+        reader: Reader | None = None,
     ) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
         """Hand the loaded body to a view as its first argument.
 
@@ -73,6 +78,8 @@ class Resource(Blueprint):
             For the contract.
         as_given : bool
             Whether the schema is for the contract only, and the body is judged by what the view calls.
+        reader : Reader or None
+            Loads the body in a way of its own.
         """
         body: dict[str, Any] = {"in": "json", "required": True, "schema": schema}
         if example is not None:
@@ -81,7 +88,7 @@ class Resource(Blueprint):
         def handed(view: Callable[..., Any]) -> Callable[..., Any]:
             @functools.wraps(view)
             def with_body(*args: Any, **kwargs: Any) -> Any:
-                return view(loaded(_AS_GIVEN if as_given else schema), *args, **kwargs)
+                return view(loaded(_AS_GIVEN if as_given else schema, reader), *args, **kwargs)
 
             _parameters(with_body).append(body)
             return with_body

@@ -34,6 +34,13 @@ def tag_of(body: bytes) -> str:
     return generate_etag(body)
 
 
+def unkept(body: bytes) -> Response:
+    """Give JSON as an answer that nobody may keep (RFC 9111, 5.2.2.5)."""
+    response = Response(body, mimetype="application/json")
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
 def cacheable(body: bytes, version: Version, reads: Reads, more: Mapping[str, str] | None = None) -> Response:
     """Give JSON as an answer that may be kept; 304 and no body where the caller has it already.
 

@@ -8,17 +8,21 @@ out again, to the byte.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from enum import StrEnum
 from threading import Lock
 from typing import NamedTuple
 
 from cachetools import LRUCache
 
+from mountwright.checkout.article import Article
+from mountwright.checkout.finding import Finding
+from mountwright.checkout.joint_verdicts import JointMemory
 from mountwright.fitting.estimates import Stake
 from mountwright.fitting.evidence import Tally
 from mountwright.fitting.narrowing import Chance
 from mountwright.fitting.verdict import Verdict
-from mountwright.mounts.mount import Part
+from mountwright.mounts.mount import Mount, Part
 
 #: What an answer depends on beside the rules: the skate, the part, the stake, what was told of them.
 Asked = tuple[Part, Part, Stake, Tally]
@@ -30,6 +34,12 @@ class Role(StrEnum):
     SKATE = "skate"
     PART = "part"
 
+
+#: Digest of a request, and the version of the catalogue that it was answered by; none where it named nothing of it.
+Answered = tuple[str, str | None]
+
+#: Whole answers are remembered up to so many bytes together.
+MOST_ANSWER_BYTES = 8 * 1024 * 1024
 
 #: A text and its role.
 Read = tuple[Role, bytes]
@@ -60,7 +70,12 @@ class Memory:
         self._read: LRUCache[Read, Part] = LRUCache(most)
         self._chances: LRUCache[tuple[Part, str], tuple[Chance, ...]] = LRUCache(most)
         self._good: LRUCache[bytes, None] = LRUCache(most)
+        self._beside: LRUCache[int, tuple[Mount, Chance]] = LRUCache(most)
         self._given: LRUCache[Asked, Given] = LRUCache(most)
+        self._articles: LRUCache[str, tuple[object, Article]] = LRUCache(most)
+        self._answers: LRUCache[Answered, bytes] = LRUCache(MOST_ANSWER_BYTES, getsizeof=len)
+        self._reasons: LRUCache[tuple[object, ...], tuple[Finding, bytes]] = LRUCache(2 * most)
+        self.joints = JointMemory()
         self._lock = Lock()
 
     def part(self, read: Read) -> Part | None:
@@ -76,6 +91,37 @@ class Memory:
         with self._lock:
             self._read[read] = part
 
+    def answer(self, answered: Answered) -> bytes | None:
+        """Give the answer that the same request was given of the same catalogue, or None."""
+        with self._lock:
+            return self._answers.get(answered)
+
+    def keep_answer(self, answered: Answered, answer: bytes) -> None:
+        """Remember a whole answer; one larger than all that is remembered together is not."""
+        with self._lock, suppress(ValueError):
+            self._answers[answered] = answer
+
+    def reason(self, key: tuple[object, ...]) -> bytes | None:
+        """Give what was said of a finding before, or None; the key begins with its identity."""
+        with self._lock:
+            known = self._reasons.get(key)
+        return None if known is None else known[1]
+
+    def keep_reason(self, key: tuple[object, ...], finding: Finding, text: bytes) -> None:
+        """Remember what was said; the finding is kept with it, so that no other can be given its identity."""
+        with self._lock:
+            self._reasons[key] = finding, text
+
+    def article(self, key: str) -> tuple[object, Article] | None:
+        """Give the article that was made of something before, and what it was made of; or None."""
+        with self._lock:
+            return self._articles.get(key)
+
+    def keep_article(self, key: str, made_of: object, article: Article) -> None:
+        """Remember an article."""
+        with self._lock:
+            self._articles[key] = made_of, article
+
     def chances(self, skate: Part, position: str) -> tuple[Chance, ...] | None:
         """Give what has a chance at a position of a skate, or None."""
         with self._lock:
@@ -85,6 +131,17 @@ class Memory:
         """Remember what has a chance."""
         with self._lock:
             self._chances[skate, position] = chances
+
+    def chance(self, mount: Mount) -> Chance | None:
+        """Give what has a chance beside just this mount, or None."""
+        with self._lock:
+            known = self._beside.get(id(mount))
+            return None if known is None else known[1]
+
+    def keep_chance(self, mount: Mount, chance: Chance) -> None:
+        """Remember what has a chance; the mount is kept with it, so that no other can be given its identity."""
+        with self._lock:
+            self._beside[id(mount)] = mount, chance
 
     def is_good(self, mount: bytes) -> bool:
         """Tell whether just this text of a catalogue's mount was found good before."""

@@ -59,7 +59,7 @@ def mount_named(data: Mapping[str, Any], desk: Desk) -> Mount:
     """
     shelved = desk.seen.articles.get(data["sku"]) if desk.seen is not None else None
     if shelved is None:
-        raise ValidationError({"sku": [_unknown(data["sku"], desk)]})
+        raise ValidationError({"sku": [unknown_sku(data["sku"], desk)]})
     registry = desk.workshop.registry
     (found,) = part_built(_kind(shelved), [data["mount"]], "", registry)[0].mounts
     mounts = merged_part(shelved.part, [found], registry).mounts
@@ -87,13 +87,14 @@ def versions_left(data: Mapping[str, Any], desk: Desk) -> tuple[Left, ...]:
 def _named(sku: str, of_part: bool, desk: Desk) -> Shelved:
     shelved = desk.seen.articles.get(sku) if desk.seen is not None else None
     if shelved is None:
-        raise ValidationError({"sku": [_unknown(sku, desk)]})
+        raise ValidationError({"sku": [unknown_sku(sku, desk)]})
     if shelved.signature.of_part != of_part:
         raise ValidationError({"sku": fault("request.not_a_part" if of_part else "request.not_a_skate", sku)})
     return shelved
 
 
-def _unknown(sku: str, desk: Desk) -> Fault:
+def unknown_sku(sku: str, desk: Desk) -> Fault:
+    """Give the fault of a SKU that is not there, with the nearest that is."""
     try:
         near = desk.workshop.shelf.near(sku)
     except CatalogueAwayError:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable
 from http import HTTPStatus
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, Protocol
 
 import orjson
 from flask import current_app, g, request
@@ -13,8 +14,9 @@ from marshmallow.experimental.context import Context
 from werkzeug.exceptions import RequestEntityTooLarge
 
 from mountwright.catalogue.versions import Version
+from mountwright.web.memory import Answered
 from mountwright.web.problems import MAX_BODY_BYTES, Problem, invalid
-from mountwright.web.shelf import Model, Named, Seen
+from mountwright.web.shelf import Model, Named
 from mountwright.web.workshop import Desk, Workshop, workshop
 
 #: Most parts that one request may ask about.
@@ -22,6 +24,14 @@ MOST_PARTS = 64
 
 #: Nesting that is still written; a request of the contract needs seven levels.
 DEEPEST = 250
+
+
+class Seeing(Protocol):
+    """What was read of the catalogue, all of one version."""
+
+    @property
+    def version(self) -> Version:
+        """Give the version."""
 
 
 class Question(NamedTuple):
@@ -33,7 +43,7 @@ class Question(NamedTuple):
         What a schema made of the body.
     digest : str
         Of the body.
-    seen : Seen or None
+    seen : Seeing or None
         What was read of the catalogue for it, if it names anything there.
     skus : tuple of (str or None)
         Of its parts, in their order.
@@ -41,7 +51,7 @@ class Question(NamedTuple):
 
     asked: Any
     digest: str
-    seen: Seen | None
+    seen: Seeing | None
     skus: tuple[str | None, ...]
 
     @property
@@ -49,9 +59,29 @@ class Question(NamedTuple):
         """Give the version of the catalogue that was read, if any was."""
         return None if self.seen is None else self.seen.version
 
+    @property
+    def answered(self) -> Answered:
+        """Give what its answer is remembered by."""
+        return answered_by(self.digest, self.seen)
 
-def loaded(schema: Schema) -> Question:
+
+def answered_by(found: str, seen: Seeing | None) -> Answered:
+    """Give what the answer to a body is remembered by: its digest, and the version that was read."""
+    return found, None if seen is None else seen.version.label
+
+
+#: Loads a parsed body through a schema.
+Reader = Callable[[Any, Schema, Workshop], Question]
+
+
+def loaded(schema: Schema, reader: Reader | None = None) -> Question:
     """Load the body of the current request.
+
+    Parameters
+    ----------
+    schema : Schema
+    reader : Reader or None
+        Loads a parsed body; :func:`read` where there is none.
 
     Raises
     ------
@@ -63,7 +93,7 @@ def loaded(schema: Schema) -> Question:
     text = request.get_data(cache=False)
     if len(text) > current_app.config[MAX_BODY_BYTES]:
         raise RequestEntityTooLarge
-    question = read(parsed(text), schema, workshop())
+    question = (reader or read)(parsed(text), schema, workshop())
     g.stale_s = 0.0 if question.seen is None else workshop().shelf.stale_s
     return question
 
@@ -85,7 +115,7 @@ def read(body: Any, schema: Schema, shop: Workshop) -> Question:
             asked = schema.load(body)
     except ValidationError as error:
         raise invalid(error, shop.messages) from error
-    return Question(asked, found, seen, tuple(_sku(part) for part in _entries(body.get("parts"))))
+    return Question(asked, found, seen, tuple(sku_in(part) for part in _entries(body.get("parts"))))
 
 
 def named_in(body: Any) -> Named | None:
@@ -93,8 +123,9 @@ def named_in(body: Any) -> Named | None:
     if type(body) is not dict:
         return None
     skate, parts = body.get("skate"), body.get("parts")
-    found = Named(_sku(skate), _model(skate), tuple(sku for part in _entries(parts) if (sku := _sku(part)) is not None))
-    if (sku := _sku(body)) is not None:
+    skus = tuple(sku for part in _entries(parts) if (sku := sku_in(part)) is not None)
+    found = Named(sku_in(skate), model_in(skate), skus)
+    if (sku := sku_in(body)) is not None:
         found = found._replace(parts=(*found.parts, sku))
     return None if found == Named() else found
 
@@ -103,12 +134,14 @@ def _entries(value: Any) -> list[Any]:
     return value[:MOST_PARTS] if type(value) is list else []
 
 
-def _sku(value: Any) -> str | None:
+def sku_in(value: Any) -> str | None:
+    """Give the SKU that a JSON value names, None where it names none."""
     found = value.get("sku") if type(value) is dict else None
     return found if type(found) is str else None
 
 
-def _model(value: Any) -> Model | None:
+def model_in(value: Any) -> Model | None:
+    """Give the model that a JSON value names in good form, else None."""
     given = value.get("model") if type(value) is dict else None
     if type(given) is not dict or not _MODEL_FIELDS.keys() >= given.keys() or "name" not in given:
         return None

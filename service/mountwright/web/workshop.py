@@ -13,7 +13,7 @@ from mountwright.messages import Messages
 from mountwright.mounts.registry import Registry
 from mountwright.settings import Settings
 from mountwright.web.memory import Memory
-from mountwright.web.shelf import Seen, Shelf
+from mountwright.web.shelf import Seen, SeenBasket, Shelf
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,6 +34,7 @@ class Desk(NamedTuple):
 
     workshop: Workshop
     seen: Seen | None = None
+    basket: SeenBasket | None = None
 
 
 EXTENSION = "mountwright"

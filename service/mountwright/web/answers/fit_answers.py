@@ -34,9 +34,9 @@ def part_json(part: PartAnswer, messages: Messages) -> Json:
         "probability": significant(part.probability),
         "probability_at_most": significant(part.probability_at_most),
         "joints": [_joint(joint) for joint in joints],
-        "checks": [_check(check, messages) for joint in joints for check in joint.checks],
+        "checks": [check_json(check, messages) for joint in joints for check in joint.checks],
         "contradictions": [contradiction_json(found, messages) for joint in joints for found in joint.contradictions],
-        "needs": [_need(need, messages) for joint in joints for need in joint.needs],
+        "needs": [need_json(need, messages) for joint in joints for need in joint.needs],
         "cautions": [{"code": code, "message": messages.text(code)} for code in cautions],
         "next_step": step_json(part.next_step, messages),
         "experience": None if part.experience is None else _experience(part.experience, messages),
@@ -95,7 +95,8 @@ def _joint(joint: JointAnswer) -> Json:
     }
 
 
-def _check(check: CheckAnswer, messages: Messages) -> Json:
+def check_json(check: CheckAnswer, messages: Messages) -> Json:
+    """Give a judged check; its figures carry the unit in their names."""
     found: Json = {"code": check.code, "position": check.position, "outcome": check.outcome}
     if check.unit:
         value, limits, margin = _figure_names(check.unit)
@@ -103,7 +104,7 @@ def _check(check: CheckAnswer, messages: Messages) -> Json:
         found[limits] = _ends(check.limits)
         found[margin] = None if check.margin is None else in_units(check.margin)
     found["probability"] = significant(check.probability)
-    found["params"] = check.params
+    found["params"] = dict(check.params)
     found["message"] = check_message(check, messages)
     found["source"] = check.source
     found["missing"] = check.missing
@@ -121,7 +122,8 @@ def _ends(limits: Limits) -> tuple[float | None, float | None]:
     return None if low is None else in_units(low), None if high is None else in_units(high)
 
 
-def _need(need: Need, messages: Messages) -> Json:
+def need_json(need: Need, messages: Messages) -> Json:
+    """Give a conversion that a joint takes."""
     return {
         "key": need.key,
         "kind": need.kind,

@@ -24,7 +24,7 @@ _NAME, _SHORT, _LONG = Size(min=1, max=120), Size(min=1, max=60), Size(min=1, ma
 #: Letters, digits, dot, hyphen and underscore: safe in a path and in a cell.
 SKU = Matching(r"[A-Za-z0-9][A-Za-z0-9._-]{0,59}", "letters, digits, dot, hyphen and underscore, 60 at most")
 _ADDRESS = Matching(r"https?://[^\s]{1,480}", "an http or https address")
-_COLOUR = Matching(r"#[0-9a-f]{6}", "# and six lower-case hexadecimal digits")
+COLOUR = Matching(r"#[0-9a-f]{6}", "# and six lower-case hexadecimal digits")
 
 #: Largest number of anything that a shop counts.
 _MOST = 10**12
@@ -116,7 +116,7 @@ class ArticleSchema(SpanSchema):
     sold_as = Text(validate=Choice(["piece", "pair", "set"]))
     side = Text(validate=Choice(["left", "right"]))
     colour = Text(validate=_SHORT)
-    colour_srgb = Text(validate=_COLOUR)
+    colour_srgb = Text(validate=COLOUR)
     photo_url = Text(validate=_ADDRESS)
     links = ListOf(Text(validate=_ADDRESS), validate=Size(max=20))
     comes_with = ListOf(ObjectOf(ContentSchema), validate=Size(max=40))
@@ -149,7 +149,8 @@ class ArticleSchema(SpanSchema):
         return not any(judge(record) for judge in _JUDGES)
 
 
-def _specs(data: Mapping[str, Any]) -> dict[str, Any]:
+def specs_faults(data: Mapping[str, Any]) -> dict[str, Any]:
+    """Give what is wrong with the specs of a record, by place, as far as its kind tells."""
     kind = kinds().get(data.get("kind", ""))
     found: dict[str, Any] = {}
     for wrong in spec_faults(kind, data["specs"]) if kind and "specs" in data else ():
@@ -199,4 +200,4 @@ def _order(data: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-_JUDGES = (_specs, _money, _gtin, _skates_only, _order)
+_JUDGES = (specs_faults, _money, _gtin, _skates_only, _order)

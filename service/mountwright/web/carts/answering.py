@@ -1,0 +1,35 @@
+"""The way of a basket: what was read in, JSON with receipt out."""
+
+from __future__ import annotations
+
+import orjson
+
+from mountwright.checkout.cart_check import cart_checked
+from mountwright.checkout.till import till_for
+from mountwright.web.answering import receipt
+from mountwright.web.answers.cart_answers import cart_json
+from mountwright.web.carts.cart import Cart
+from mountwright.web.carts.proposing import proposals
+from mountwright.web.parsing import Question
+from mountwright.web.workshop import Workshop
+
+
+def cart_answered(question: Question, workshop: Workshop) -> bytes:
+    """Give the answer about a basket; one that was given before is not worked out again."""
+    asked: Cart | bytes = question.asked
+    if isinstance(asked, bytes):
+        return asked
+    faults = workshop.registry.faults.total()
+    answer = _answer(asked, question, workshop)
+    # What a plugin's fault spoilt is worked out anew next time.
+    if workshop.registry.faults.total() == faults:
+        workshop.memory.keep_answer(question.answered, answer)
+    return answer
+
+
+def _answer(cart: Cart, question: Question, workshop: Workshop) -> bytes:
+    till = till_for(cart.basket, workshop.registry, workshop.estimates, workshop.memory.joints)
+    answer = cart_checked(cart.basket, till)
+    instead = proposals(cart, answer, question.seen, till, workshop)
+    found = cart_json(cart, answer, instead, workshop.messages, workshop.memory)
+    return orjson.dumps({**found, "receipt": receipt(question.digest, question.version, workshop)})

@@ -1,0 +1,50 @@
+"""From a record of the catalogue, or one that a request brings, to the article that a basket is judged by."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from mountwright.checkout.article import Article, Hand, Price, SizeRun
+from mountwright.mounts.mount import Part
+from mountwright.web.memory import Memory
+from mountwright.web.shelf import Shelved
+
+
+def article_shelved(shelved: Shelved, memory: Memory) -> Article:
+    """Give the article of the catalogue, the same object as long as its record is the same."""
+    known = memory.article(shelved.sku)
+    if known is not None and known[0] is shelved:
+        return known[1]
+    article = article_recorded(shelved.record, shelved.part)
+    memory.keep_article(shelved.sku, shelved, article)
+    return article
+
+
+def article_recorded(record: Mapping[str, Any], part: Part) -> Article:
+    """Give the article that a record describes.
+
+    Parameters
+    ----------
+    record : Mapping
+        Well-formed, with its kind.
+    part : Part
+        Its mounts.
+    """
+    price = record.get("price_minor")
+    return Article(
+        kind=record["kind"],
+        part=part,
+        sku=record.get("sku", ""),
+        name=record.get("name", ""),
+        maker=record.get("maker", ""),
+        specs=record.get("specs", {}),
+        sizes=SizeRun(record.get("eu_size_from"), record.get("eu_size_to")),
+        hand=Hand(record["side"]) if "side" in record else None,
+        units_per_pack=record.get("units_per_pack"),
+        sold_as=record.get("sold_as", ""),
+        colour=record.get("colour", ""),
+        colour_srgb=record.get("colour_srgb", ""),
+        price=None if price is None else Price(price, record["currency"]),
+        stock=record.get("stock"),
+    )
