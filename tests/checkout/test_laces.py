@@ -40,7 +40,7 @@ def test_a_skate_that_closes_otherwise_takes_no_lace() -> None:
     assert ("has_laces", "", Outcome.FAIL) == (finding.check.code, finding.check.unit, finding.check.outcome)
 
 
-def test_a_skate_whose_closing_nobody_told_may_be_closed by laces() -> None:
+def test_a_skate_whose_closing_nobody_told_may_have_laces() -> None:
     """Silence is no dial."""
     assert "cart.lace_fits" == found(2200, 2200).code
 
