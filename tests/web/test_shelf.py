@@ -13,7 +13,8 @@ from mountwright.catalogue.writing import Writing
 from mountwright.errors import CatalogueAwayError
 from mountwright.settings import Settings
 from mountwright.web.records import mount_reader
-from mountwright.web.shelf import FRESH_S, RETRY_S, STALE_S, Named, Shelf
+from mountwright.web.shelf import FRESH_S, RETRY_S, STALE_S, Shelf
+from mountwright.web.shelved import Named
 from mountwright.web.workshop import Workshop
 
 MOUNT = {"position": "frame", "standard": "two-bolt-165", "claimed_by": "maker"}

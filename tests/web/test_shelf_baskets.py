@@ -18,7 +18,8 @@ from mountwright.catalogue.writing import Writing
 from mountwright.errors import CatalogueAwayError
 from mountwright.settings import Settings
 from mountwright.web.records import mount_reader
-from mountwright.web.shelf import FRESH_S, MOST_PAIRS, RETRY_S, STALE_S, Model, Named, NamedBasket, SeenBasket, Shelf
+from mountwright.web.shelf import FRESH_S, MOST_PAIRS, RETRY_S, STALE_S, Shelf
+from mountwright.web.shelved import Model, Named, NamedBasket, SeenBasket
 from mountwright.web.workshop import Workshop
 
 Json = dict[str, Any]

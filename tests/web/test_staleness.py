@@ -21,7 +21,8 @@ from mountwright.mounts.discovery import discovered
 from mountwright.mounts.registry import Registry
 from mountwright.settings import Settings
 from mountwright.web.records import mount_reader
-from mountwright.web.shelf import FRESH_S, RETRY_S, STALE_S, Model, Named, Shelf
+from mountwright.web.shelf import FRESH_S, RETRY_S, STALE_S, Shelf
+from mountwright.web.shelved import Model, Named
 from mountwright.web.staleness import HEADER
 from mountwright.web.workshop import EXTENSION, Workshop
 

@@ -24,7 +24,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.dialects.postgresql import ARRAY
 
-from mountwright.catalogue.outcomes import _CAME_BACK, Pair, _tallies
+from mountwright.catalogue.outcomes import CAME_BACK, Pair, tallies_in
 from mountwright.catalogue.reading import COLUMNS, Kept, kept
 from mountwright.catalogue.search import Wanted, conditions
 from mountwright.catalogue.tables import ARTICLES, CONTENTS, OUTCOMES, SIGNATURES, STATE
@@ -105,7 +105,7 @@ def basket_read(connection: Connection, named: BasketNamed, most: int) -> Basket
         Version(number, digest),
         {sku: kept((sku, *rest)) for _, sku, *rest in rows[_Sort.ARTICLE]},
         tuple(map(tuple, versions)),
-        dict(_tallies((*said, count) for count, *said in sorted(rows[_Sort.TOLD], key=lambda row: row[1:3]))),
+        dict(tallies_in((*said, count) for count, *said in sorted(rows[_Sort.TOLD], key=lambda row: row[1:3]))),
         _paused(rows[_Sort.BACK_AS_SKATE], rows[_Sort.BACK_AS_PART]),
     )
 
@@ -187,7 +187,7 @@ def _came_back(sort: _Sort, of: str, sku: Any, named: CTE) -> Select[Any]:
     rules = evidence_estimates().corrections.items()
     pausing = OUTCOMES.c.cause.in_([cause for cause, rule in rules if rule.of == of and rule.pauses])
     counted = _row(sort, sku, OUTCOMES.c.cause, number=func.count()).where(sku.in_(select(named.c.sku)), pausing)
-    return counted.where(_CAME_BACK).group_by(sku, OUTCOMES.c.cause)
+    return counted.where(CAME_BACK).group_by(sku, OUTCOMES.c.cause)
 
 
 def _row(sort: _Sort, *texts: Any, number: Any = None) -> Select[Any]:

@@ -43,7 +43,7 @@ _ROW = case((_COLUMNS.cause.in_(_OF_SKATES), _COLUMNS.skate_sku), else_=_COLUMNS
 _CHECKED_ON = select(ARTICLES.c.checked_on).where(ARTICLES.c.sku == _ROW).scalar_subquery()
 
 #: What came back since somebody held the row that it points at against the goods.
-_CAME_BACK = (_COLUMNS.outcome == Attested.CAME_BACK) & (_COLUMNS.happened_on > func.coalesce(_CHECKED_ON, ""))
+CAME_BACK = (_COLUMNS.outcome == Attested.CAME_BACK) & (_COLUMNS.happened_on > func.coalesce(_CHECKED_ON, ""))
 _RETURNS = (_COLUMNS.cause, func.count(), func.sum(case((_COLUMNS.used, 1), else_=0)))
 
 
@@ -57,14 +57,14 @@ def _of_next_pairs(*figures: Any, where: ColumnElement[bool]) -> Select[Any]:
 
 _NEXT_COUNTED = _of_next_pairs(*_SAID, func.count(), where=true()).group_by(*_PAIR, *_SAID).order_by(*_PAIR)
 _NEXT_RETURNED = (
-    _of_next_pairs(*_RETURNS, where=_CAME_BACK).group_by(*_PAIR, _COLUMNS.cause).order_by(*_PAIR, _COLUMNS.cause)
+    _of_next_pairs(*_RETURNS, where=CAME_BACK).group_by(*_PAIR, _COLUMNS.cause).order_by(*_PAIR, _COLUMNS.cause)
 )
 
 
 def tallies_of(connection: Connection, skate: str, parts: Iterable[str]) -> dict[str, Tally]:
     """Give what was told of each part on a skate, by the part's SKU; parts that nobody told of are left out."""
     rows = connection.execute(_COUNTED, {"skate": skate, "parts": sorted(set(parts))})
-    return {part: tally for (_, part), tally in _tallies(rows)}
+    return {part: tally for (_, part), tally in tallies_in(rows)}
 
 
 def pairs_told(connection: Connection, at_a_time: int = AT_A_TIME) -> Iterator[list[tuple[Pair, Tally]]]:
@@ -78,7 +78,7 @@ def pairs_told(connection: Connection, at_a_time: int = AT_A_TIME) -> Iterator[l
         Most pairs of a batch.
     """
     for rows in _page_by_page(_NEXT_COUNTED, connection, at_a_time):
-        yield list(_tallies(rows))
+        yield list(tallies_in(rows))
 
 
 def _page_by_page(query: Select[Any], connection: Connection, at_a_time: int) -> Iterator[Sequence[Any]]:
@@ -88,7 +88,8 @@ def _page_by_page(query: Select[Any], connection: Connection, at_a_time: int) ->
         after |= {"skate": rows[-1].skate_sku, "part": rows[-1].part_sku}
 
 
-def _tallies(rows: Iterable[Sequence[Any]]) -> Iterator[tuple[Pair, Tally]]:
+def tallies_in(rows: Iterable[Sequence[Any]]) -> Iterator[tuple[Pair, Tally]]:
+    """Give what was told of each pair, from rows of skate, part, outcome, cause, source and count in order of pairs."""
     for (skate, part), told in groupby(rows, key=lambda row: (row[0], row[1])):
         yield (skate, part), tallied(_counted(*said) for _, _, *said in told)
 
@@ -137,7 +138,7 @@ def returns_of(connection: Connection, sku: str) -> Returns:
 
 
 def _of(column: Any) -> Select[Any]:
-    returned = select(*_RETURNS).where(_CAME_BACK, column == bindparam("sku"))
+    returned = select(*_RETURNS).where(CAME_BACK, column == bindparam("sku"))
     return returned.group_by(_COLUMNS.cause).order_by(_COLUMNS.cause)
 
 

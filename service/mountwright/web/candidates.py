@@ -24,7 +24,7 @@ from mountwright.fitting.verdict import Verdict
 from mountwright.mounts.mount import Part
 from mountwright.web.answering import NOTHING_TOLD, parts_answered
 from mountwright.web.memory import Given
-from mountwright.web.shelf import Shelved
+from mountwright.web.shelved import Shelved
 from mountwright.web.sorts import is_sku
 from mountwright.web.workshop import Workshop
 

@@ -13,7 +13,8 @@ from mountwright.mounts.merging import merged_part
 from mountwright.mounts.mount import Mount, Part
 from mountwright.web.faults import fault
 from mountwright.web.reading import part_built
-from mountwright.web.shelf import MOST_VERSIONS, Shelved
+from mountwright.web.shelf import MOST_VERSIONS
+from mountwright.web.shelved import Shelved
 from mountwright.web.workshop import Desk
 
 

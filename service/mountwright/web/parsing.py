@@ -16,7 +16,7 @@ from werkzeug.exceptions import RequestEntityTooLarge
 from mountwright.catalogue.versions import Version
 from mountwright.web.memory import Answered
 from mountwright.web.problems import MAX_BODY_BYTES, Problem, invalid
-from mountwright.web.shelf import Model, Named
+from mountwright.web.shelved import Model, Named
 from mountwright.web.workshop import Desk, Workshop, workshop
 
 #: Most parts that one request may ask about.

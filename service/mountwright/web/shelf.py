@@ -26,22 +26,6 @@ from mountwright.mounts.registry import Registry
 from mountwright.web.shelved import Model, Named, NamedBasket, Seen, SeenBasket, Shelved, is_askable
 from mountwright.web.signed import part_signed
 
-#: What is named and seen is got here as well, where it is asked for.
-__all__ = [
-    "FRESH_S",
-    "MOST_PAIRS",
-    "MOST_VERSIONS",
-    "RETRY_S",
-    "STALE_S",
-    "Model",
-    "Named",
-    "NamedBasket",
-    "Seen",
-    "SeenBasket",
-    "Shelf",
-    "Shelved",
-]
-
 T = TypeVar("T")
 K = TypeVar("K")
 V = TypeVar("V")

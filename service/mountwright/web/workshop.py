@@ -13,7 +13,8 @@ from mountwright.messages import Messages
 from mountwright.mounts.registry import Registry
 from mountwright.settings import Settings
 from mountwright.web.memory import Memory
-from mountwright.web.shelf import Seen, SeenBasket, Shelf
+from mountwright.web.shelf import Shelf
+from mountwright.web.shelved import Seen, SeenBasket
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,7 +8,7 @@ from typing import Any
 from mountwright.checkout.article import Article, Hand, Price, SizeRun
 from mountwright.mounts.mount import Part
 from mountwright.web.memory import Memory
-from mountwright.web.shelf import Shelved
+from mountwright.web.shelved import Shelved
 
 
 def article_shelved(shelved: Shelved, memory: Memory) -> Article:

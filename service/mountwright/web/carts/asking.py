@@ -11,7 +11,7 @@ from marshmallow.experimental.context import Context
 from mountwright.web.carts.cart import MOST_LINES, MOST_SKATES
 from mountwright.web.parsing import Question, answered_by, digest, model_in, sku_in
 from mountwright.web.problems import invalid
-from mountwright.web.shelf import NamedBasket, Seen, SeenBasket
+from mountwright.web.shelved import NamedBasket, Seen, SeenBasket
 from mountwright.web.workshop import Desk, Workshop
 
 #: Parts that may stand on one skate.

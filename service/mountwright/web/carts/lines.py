@@ -15,7 +15,7 @@ from mountwright.web.carts.cart import CartLine
 from mountwright.web.faults import fault
 from mountwright.web.naming import part_named, unknown_sku
 from mountwright.web.reading import part_built
-from mountwright.web.shelf import Shelved
+from mountwright.web.shelved import Shelved
 from mountwright.web.workshop import Desk
 
 #: The kind by which a shop says that a line is no part of a skate.

@@ -14,7 +14,7 @@ from mountwright.mounts.mount import Part
 from mountwright.web.carts.articles import article_recorded, article_shelved
 from mountwright.web.naming import skate_named, versions_left
 from mountwright.web.reading import part_built
-from mountwright.web.shelf import Model, Seen, SeenBasket, Shelved
+from mountwright.web.shelved import Model, Seen, SeenBasket, Shelved
 from mountwright.web.workshop import Desk
 
 

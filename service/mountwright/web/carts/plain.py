@@ -14,7 +14,7 @@ from mountwright.web.carts.articles import article_shelved
 from mountwright.web.carts.cart import MOST_LINES, MOST_PACKS, NO_WISHES, Cart, CartLine, cart_of
 from mountwright.web.carts.lines import key_of
 from mountwright.web.carts.owned import version_shelved
-from mountwright.web.shelf import SeenBasket
+from mountwright.web.shelved import SeenBasket
 from mountwright.web.workshop import Desk
 
 _PLAIN = frozenset(("skate", "lines"))

@@ -25,7 +25,7 @@ from mountwright.web.schemas.mounts import (
     part_at_once,
     skate_at_once,
 )
-from mountwright.web.shelf import Seen
+from mountwright.web.shelved import Seen
 
 NOTHING_TOLD = Tally()
 
