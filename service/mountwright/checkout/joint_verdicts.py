@@ -52,10 +52,11 @@ class JointMemory:
         """Give the answer about two mounts at one position, the base first."""
         estimates = bench.estimates
         key = id(base), id(other), estimates.fits, estimates.does_not_fit
-        with self._lock:
-            known = self._joints.get(key)
-        if known is not None:
-            return known[2]
+        try:
+            with self._lock:
+                return self._joints[key][2]
+        except KeyError:
+            pass
         (answer,) = joints_with(other, [base], bench)
         # What a plugin's fault spoilt is worked out anew next time.
         if not answer.fault:
@@ -83,10 +84,11 @@ class JointMemory:
             Gives the finding from these.
         """
         key = id(joint), id(other), code, kind
-        with self._lock:
-            known = self._findings.get(key)
-        if known is not None:
-            return known[2]
+        try:
+            with self._lock:
+                return self._findings[key][2]
+        except KeyError:
+            pass
         found = make(code, kind, joint, other)
         with self._lock:
             return self._findings.setdefault(key, (joint, other, found))[2]
@@ -101,10 +103,11 @@ class JointMemory:
         if not able:
             return Lent(mount, ())
         key = (id(mount), *map(id, able))
-        with self._lock:
-            known = self._lent.get(key)
-        if known is not None:
-            return known[2]
+        try:
+            with self._lock:
+                return self._lent[key][2]
+        except KeyError:
+            pass
         found = self._interned(mount, _lent(mount, able, bench))
         with self._lock:
             return self._lent.setdefault(key, (mount, able, found))[2]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from mountwright.checkout.article import Article
 from mountwright.checkout.basket import Counts, Lot, Owned, Status
@@ -16,6 +17,14 @@ from mountwright.checkout.wheels import staying_wheel_findings, wheel_findings
 
 #: Of these a rule tells enough; whatever else has no mount may or may not go on.
 _ENOUGH = frozenset(("liner", "insole", "lace", "brake"))
+
+# A shop's parts come in the same sizes and stand beside each other in the same ways all day. What is given again is the
+# same object, so that what is said of it is known, too.
+_sizes = lru_cache(4096)(size_findings)
+_rooms = lru_cache(4096)(wheel_findings)
+_laces = lru_cache(1024)(lace_findings)
+_insoles = lru_cache(4096)(insole_findings)
+_brakes = lru_cache(1024)(brake_findings)
 
 #: Work on these undoes the axles.
 _UNDO_AXLES = frozenset(("frame", "wheel", "bearing", "spacer", "axle"))
@@ -62,12 +71,12 @@ def _by_kind(article: Article, applied: SetUp) -> tuple[Finding, ...]:
     match article.kind:
         case "insole":
             new = tuple([lot.article for lot in applied.lots("liner")])
-            return insole_findings(article, applied.skate, new, _staying("liner", applied))
+            return _insoles(article, applied.skate, new, _staying("liner", applied))
         case "lace":
-            laces = [fitted.article for fitted in applied.version.fitted if fitted.article.kind == "lace"]
-            return lace_findings(article, applied.skate, laces)
+            laces = tuple([each.article for each in applied.version.fitted if each.article.kind == "lace"])
+            return _laces(article, applied.skate, laces)
         case "brake":
-            return brake_findings(article, applied.articles("frame"), applied.articles("wheel"))
+            return _brakes(article, applied.articles("frame"), applied.articles("wheel"))
         case _:
             return ()
 
@@ -85,9 +94,10 @@ def _wheel_room(applied: SetUp, owned: Owned, counts: Counts) -> Iterator[tuple[
     wheels = [(lot.article, _on_a_pair(lot.pieces, counts)) for lot in bought]
     wheels += [(fitted.article, fitted.pieces) for fitted in stay]
     frame = next(iter(applied.articles("frame")), None)
-    found = wheel_findings(wheels, frame, applied.skate, owned.eu_size, applied.articles("adapter"))
+    stood = () if frames else tuple([each.article for each in applied.version.fitted if each.article.kind == "wheel"])
+    found = _rooms(tuple(wheels), frame, applied.skate, owned.eu_size, _lifting(applied, frame), stood)
     for lot in bought:
-        yield from ((lot, _as_before(lot.article, finding, applied)) for finding in found[lot.article])
+        yield from ((lot, finding) for finding in found[lot.article])
     staying = {fitted.article: found[fitted.article] for fitted in stay}
     for lot in frames:
         yield from ((lot, finding) for finding in staying_wheel_findings(lot.article, staying))
@@ -99,15 +109,11 @@ def _on_a_pair(pieces: int | None, counts: Counts) -> int | None:
     return 2 * pieces if counts is Counts.ONE_SKATE else pieces
 
 
-def _as_before(wheel: Article, finding: Finding, applied: SetUp) -> Finding:
-    """Let wheels of a size that stood there before have their room, where no figure tells of it."""
-    if not finding.unknown or applied.lots("frame"):
-        return finding
-    size = wheel.specs.get("diameter_mm")
-    before = [fitted.article for fitted in applied.version.fitted if fitted.article.kind == "wheel"]
-    same = tuple([old for old in before if size is not None and old.specs.get("diameter_mm") == size])
-    params = {"kind": wheel.kind, "diameter_mm": size or 0}
-    return Finding(Decision.CLEAR, "cart.wheels_as_before", params, against=same[:1]) if same else finding
+def _lifting(applied: SetUp, frame: Article | None) -> tuple[Article, ...]:
+    """Give the adapters that stand where the frame does, and so lift the boot; a sleeve on an axle does not."""
+    places = {mount.position for mount in frame.part.mounts} if frame else set()
+    adapters = applied.articles("adapter")
+    return tuple([each for each in adapters if any(mount.position in places for mount in each.part.mounts)])
 
 
 def _staying_brakes(applied: SetUp) -> Iterator[tuple[Lot, Finding]]:

@@ -103,9 +103,11 @@ class Memory:
 
     def reason(self, key: tuple[object, ...]) -> bytes | None:
         """Give what was said of a finding before, or None; the key begins with its identity."""
-        with self._lock:
-            known = self._reasons.get(key)
-        return None if known is None else known[1]
+        try:
+            with self._lock:
+                return self._reasons[key][1]
+        except KeyError:
+            return None
 
     def keep_reason(self, key: tuple[object, ...], finding: Finding, text: bytes) -> None:
         """Remember what was said; the finding is kept with it, so that no other can be given its identity."""

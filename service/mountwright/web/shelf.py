@@ -23,6 +23,7 @@ from mountwright.catalogue.versions import Version, version_of
 from mountwright.errors import CatalogueAwayError, CatalogueBusyError
 from mountwright.mounts.mount import Part
 from mountwright.mounts.registry import Registry
+from mountwright.web.carts.articles import article_recorded
 from mountwright.web.shelved import Model, Named, NamedBasket, Seen, SeenBasket, Shelved, is_askable
 from mountwright.web.signed import part_signed
 
@@ -216,7 +217,8 @@ class Shelf:
 
     def shelved(self, kept: Kept) -> Shelved:
         """Give an article with what it is judged as."""
-        return Shelved(kept.sku, orjson.loads(kept.document), kept.signature, self.part(kept.signature))
+        record, part = orjson.loads(kept.document), self.part(kept.signature)
+        return Shelved(kept.sku, record, kept.signature, part, article_recorded(record, part))
 
     def _fetched(self, connection: Connection, named: Named) -> dict[Key, Any]:
         """Read what is named; what is not there is noted as None."""

@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from mountwright.catalogue.signatures import Signature
 from mountwright.catalogue.versions import Version
+from mountwright.checkout.article import Article
 from mountwright.fitting.evidence import Tally
 from mountwright.mounts.mount import Part
 
@@ -69,12 +70,13 @@ class NamedBasket(NamedTuple):
 
 
 class Shelved(NamedTuple):
-    """An article: its record, and as what it is judged."""
+    """An article: its record, as what it is judged by itself, and as what it is judged in a basket."""
 
     sku: str
     record: Mapping[str, Any]
     signature: Signature
     part: Part
+    article: Article
 
 
 class Seen(NamedTuple):

@@ -148,7 +148,11 @@ def _reason(finding: Finding, scene: _Scene) -> orjson.Fragment:
     if text is None:
         text = orjson.dumps(_reason_alone(finding, scene))
         scene.memory.keep_reason(key, finding, text)
-    return orjson.Fragment(text[:-1] + b',"against":' + orjson.dumps([each._asdict() for each in whose]) + b"}")
+    return orjson.Fragment(text[:-1] + b',"against":' + orjson.dumps([_against(each) for each in whose]) + b"}")
+
+
+def _against(whose: _Whose) -> Json:
+    return {"what": whose.what, "line": whose.line, "sku": whose.sku, "kind": whose.kind}
 
 
 def _reason_alone(finding: Finding, scene: _Scene) -> Json:

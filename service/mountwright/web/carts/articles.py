@@ -7,18 +7,6 @@ from typing import Any
 
 from mountwright.checkout.article import Article, Hand, Price, SizeRun
 from mountwright.mounts.mount import Part
-from mountwright.web.memory import Memory
-from mountwright.web.shelved import Shelved
-
-
-def article_shelved(shelved: Shelved, memory: Memory) -> Article:
-    """Give the article of the catalogue, the same object as long as its record is the same."""
-    known = memory.article(shelved.sku)
-    if known is not None and known[0] is shelved:
-        return known[1]
-    article = article_recorded(shelved.record, shelved.part)
-    memory.keep_article(shelved.sku, shelved, article)
-    return article
 
 
 def article_recorded(record: Mapping[str, Any], part: Part) -> Article:

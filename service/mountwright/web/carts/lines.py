@@ -10,7 +10,7 @@ from marshmallow import ValidationError
 
 from mountwright.checkout.article import Article
 from mountwright.mounts.mount import Part
-from mountwright.web.carts.articles import article_recorded, article_shelved
+from mountwright.web.carts.articles import article_recorded
 from mountwright.web.carts.cart import CartLine
 from mountwright.web.faults import fault
 from mountwright.web.naming import part_named, unknown_sku
@@ -72,7 +72,7 @@ def _article(data: Mapping[str, Any], text: str, desk: Desk) -> Article | None:
     memory = desk.workshop.memory
     shelved = _shelved(data, desk)
     if shelved is not None and set(data) - {"quantity", "for_"} == {"sku"}:
-        return article_shelved(shelved, memory)
+        return shelved.article
     if shelved is None and "kind" not in data:
         return None
     known = memory.article(text)

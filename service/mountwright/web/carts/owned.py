@@ -11,7 +11,7 @@ from mountwright.checkout.article import Article
 from mountwright.checkout.basket import Fitted, Owned, Spot, Version
 from mountwright.measure.quantity import thousandths
 from mountwright.mounts.mount import Part
-from mountwright.web.carts.articles import article_recorded, article_shelved
+from mountwright.web.carts.articles import article_recorded
 from mountwright.web.naming import skate_named, versions_left
 from mountwright.web.reading import part_built
 from mountwright.web.shelved import Model, Seen, SeenBasket, Shelved
@@ -53,7 +53,7 @@ def owned_given(data: Mapping[str, Any], given: Mapping[str, Any], desk: Desk) -
 
 def version_shelved(shelved: Shelved, desk: Desk) -> Version:
     """Give a skate of the catalogue as it was sold."""
-    return _version(shelved, article_shelved(shelved, desk.workshop.memory), (), desk)
+    return _version(shelved, shelved.article, (), desk)
 
 
 def _versions(data: Mapping[str, Any], given: Mapping[str, Any], desk: Desk) -> tuple[Version, ...]:
@@ -88,7 +88,7 @@ def _article(data: Mapping[str, Any], given: Mapping[str, Any], shelved: Shelved
     memory = desk.workshop.memory
     said = {name: given[name] for name in ("mounts", "specs") if name in given}
     if not said:
-        return article_shelved(shelved, memory)
+        return shelved.article
     text = shelved.sku + orjson.dumps(said, option=orjson.OPT_SORT_KEYS).decode()
     known = memory.article(text)
     if known is not None and known[0] is shelved:
@@ -105,8 +105,7 @@ def _version(shelved: Shelved, skate: Article, told: Iterable[Article], desk: De
     fitted = [
         Fitted(article, content["count"], as_sold=True)
         for content in shelved.record.get("comes_with", ())
-        if (found := seen.articles.get(content["sku"])) is not None
-        and (article := article_shelved(found, desk.workshop.memory)).kind not in kinds
+        if (found := seen.articles.get(content["sku"])) is not None and (article := found.article).kind not in kinds
     ]
     fitted += [Fitted(article, None, as_sold=False) for article in told]
     tallies = {part: tally for (of, part), tally in seen.tallies.items() if of == shelved.sku}

@@ -10,7 +10,6 @@ from typing import Any
 
 from mountwright.checkout.basket import Owned, Version
 from mountwright.measure.quantity import thousandths
-from mountwright.web.carts.articles import article_shelved
 from mountwright.web.carts.cart import MOST_LINES, MOST_PACKS, NO_WISHES, Cart, CartLine, cart_of
 from mountwright.web.carts.lines import key_of
 from mountwright.web.carts.owned import version_shelved
@@ -40,7 +39,7 @@ def plain_cart(data: Any, desk: Desk) -> Cart | None:
     if type(lines) is not list or len(lines) > MOST_LINES:
         return None
     owned = _owned(skate, seen, desk)
-    found = [_line(line, seen, desk) for line in lines]
+    found = [_line(line, seen) for line in lines]
     if owned is None or None in found:
         return None
     return cart_of([owned], [skate["sku"]], [line for line in found if line is not None], NO_WISHES, seen.paused)
@@ -69,7 +68,7 @@ def _is_number(value: Any, low: float, high: float) -> bool:
     return (type(value) is int or type(value) is float) and low <= value <= high
 
 
-def _line(data: Any, seen: SeenBasket, desk: Desk) -> CartLine | None:
+def _line(data: Any, seen: SeenBasket) -> CartLine | None:
     if type(data) is not dict or not data.keys() <= _LINE_FIELDS:
         return None
     sku, packs = data.get("sku"), data.get("quantity", 1)
@@ -81,5 +80,5 @@ def _line(data: Any, seen: SeenBasket, desk: Desk) -> CartLine | None:
     ):
         return None
     shelved = seen.articles.get(sku)
-    article = None if shelved is None else article_shelved(shelved, desk.workshop.memory)
+    article = None if shelved is None else shelved.article
     return CartLine(key_of({"sku": sku}), sku, article, packs, None, False)

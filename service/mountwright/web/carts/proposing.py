@@ -17,7 +17,6 @@ from mountwright.errors import CatalogueAwayError
 from mountwright.fitting.narrowing import Chance
 from mountwright.fitting.ruling_out import wanted
 from mountwright.mounts.mount import Mount
-from mountwright.web.carts.articles import article_shelved
 from mountwright.web.carts.cart import Cart
 from mountwright.web.parsing import Seeing
 from mountwright.web.workshop import Workshop
@@ -47,7 +46,7 @@ def proposals(
     return {
         found.lot: nearest(
             found.lot,
-            [article_shelved(workshop.shelf.shelved(kept), workshop.memory) for kept in candidates],
+            [workshop.shelf.shelved(kept).article for kept in candidates],
             answer.judgements[found.skate],
             owners[found.skate],
             till,
