@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
 from mountwright.checkout.article import Article
 from mountwright.checkout.basket import Counts, Lot, Owned
-from mountwright.checkout.finding import Decision
-from mountwright.checkout.judging import Judgement, judged
+from mountwright.checkout.finding import Decision, Finding
+from mountwright.checkout.judging import Judgement, judged_uncounted
 from mountwright.checkout.meetings import held_by
 from mountwright.checkout.till import Till
 from mountwright.mounts.kinds import searched
@@ -109,17 +109,16 @@ def nearest(
     for candidate in candidates:
         instead = replace(lot, article=candidate)
         others = [instead if each is lot else each for each in found.findings]
-        judgement = judged(owned, found.applied.version, others, uncounted)
-        decision = judgement.decision(instead)
-        if decision is not Decision.STOP:
-            able.append(_alternative(lot.article, candidate, judgement, instead))
+        findings = judged_uncounted(instead, owned, found.applied.version, others, uncounted)
+        if findings[0].decision is not Decision.STOP:
+            able.append(_alternative(lot.article, candidate, findings))
         if sum(each.decision is Decision.CLEAR for each in able) == MOST:
             break
     return tuple(sorted(able, key=lambda each: each.decision.rank)[:MOST])
 
 
-def _alternative(refused: Article, candidate: Article, judgement: Judgement, instead: Lot) -> Alternative:
-    checks = [finding.check for finding in judgement.findings[instead] if finding.check is not None]
+def _alternative(refused: Article, candidate: Article, findings: Sequence[Finding]) -> Alternative:
+    checks = [finding.check for finding in findings if finding.check is not None]
     probability = min((check.probability for check in checks), default=1.0)
     same_colour = bool(refused.colour) and refused.colour.casefold() == candidate.colour.casefold()
-    return Alternative(candidate, judgement.decision(instead), probability, same_colour)
+    return Alternative(candidate, findings[0].decision, probability, same_colour)

@@ -101,13 +101,16 @@ def _experienced(article: Article, part: PartAnswer, held: Sequence[Meeting], ar
 
 def _judged(article: Article, meeting: Meeting, around: Surroundings) -> Finding:
     if meeting.joint.verdict is Verdict.FITS:
-        return around.memory.finding("cart.fits", article.kind, meeting.joint, meeting.other, _fitting)
+        return _fits("cart.fits", article, meeting, around)
     return _open(article, meeting, around)
 
 
-def _fitting(code: str, kind: str, joint: JointAnswer, other: Article | None) -> Finding:
-    against = () if other is None else (other,)
-    return Finding(Decision.CLEAR, code, {"kind": kind}, _tightest(joint.checks), against, cautions=joint.cautions)
+def _fits(code: str, article: Article, meeting: Meeting, around: Surroundings) -> Finding:
+    return around.memory.finding(code, article.kind, meeting.joint, _fitting)._replace(against=_against(meeting))
+
+
+def _fitting(code: str, kind: str, joint: JointAnswer) -> Finding:
+    return Finding(Decision.CLEAR, code, {"kind": kind}, _tightest(joint.checks), cautions=joint.cautions)
 
 
 def _open(article: Article, meeting: Meeting, around: Surroundings) -> Finding:
@@ -173,8 +176,7 @@ def _left_behind(article: Article, meeting: Meeting, around: Surroundings) -> It
     found = Finding(Decision.CONFIRM, "", params, against=_against(meeting), needs=meeting.joint.needs)
     match meeting.joint.verdict:
         case Verdict.FITS:
-            kind, joint, other = article.kind, meeting.joint, meeting.other
-            yield around.memory.finding("cart.staying_part_fits", kind, joint, other, _fitting)
+            yield _fits("cart.staying_part_fits", article, meeting, around)
         case Verdict.CANNOT_TELL:
             code, check, step = "cart.staying_part_unknown", _worst_check(meeting.joint), meeting.joint.next_step
             yield found._replace(code=code, check=check, step=step, unknown=True)

@@ -22,8 +22,12 @@ from mountwright.mounts.registry import Registry
 _Asked = tuple[int, int, float, float]
 
 
-#: What a finding about a joint depends on: the joint and the other article by identity, the code, and the kind.
-_Said = tuple[int, int, str, str]
+#: What a finding about a joint depends on: the joint by its identity, the code, and the kind.
+_Said = tuple[int, str, str]
+
+
+#: Gives a finding from its code, a part's kind and a joint.
+Make = Callable[[str, str, JointAnswer], Finding]
 
 
 class Lent(NamedTuple):
@@ -45,7 +49,7 @@ class JointMemory:
         self._joints: LRUCache[_Asked, tuple[Mount, Mount, JointAnswer]] = LRUCache(most)
         self._lent: LRUCache[tuple[int, ...], tuple[Mount, tuple[Article, ...], Lent]] = LRUCache(most)
         self._equal: LRUCache[tuple[Any, ...], tuple[Mount, Mount]] = LRUCache(most)
-        self._findings: LRUCache[_Said, tuple[JointAnswer, Article | None, Finding]] = LRUCache(most)
+        self._findings: LRUCache[_Said, tuple[JointAnswer, Finding]] = LRUCache(most)
         self._lock = Lock()
 
     def joint(self, base: Mount, other: Mount, bench: Bench) -> JointAnswer:
@@ -65,33 +69,26 @@ class JointMemory:
         return answer
 
     def finding(
-        self,
-        code: str,
-        kind: str,
-        joint: JointAnswer,
-        other: Article | None,
-        make: Callable[[str, str, JointAnswer, Article | None], Finding],
+        self, code: str, kind: str, joint: JointAnswer, make: Callable[[str, str, JointAnswer], Finding]
     ) -> Finding:
-        """Give what a joint means for a part of a kind; the same object every time.
+        """Give what a joint means for a part of a kind, whatever it was judged against.
 
         Parameters
         ----------
         code, kind : str
         joint : JointAnswer
-        other : Article or None
-            Whose the other side is.
-        make : callable
+        make : Make
             Gives the finding from these.
         """
-        key = id(joint), id(other), code, kind
+        key = id(joint), code, kind
         try:
             with self._lock:
-                return self._findings[key][2]
+                return self._findings[key][1]
         except KeyError:
             pass
-        found = make(code, kind, joint, other)
+        found = make(code, kind, joint)
         with self._lock:
-            return self._findings.setdefault(key, (joint, other, found))[2]
+            return self._findings.setdefault(key, (joint, found))[1]
 
     def lent(self, mount: Mount, lenders: Sequence[Article], bench: Bench) -> Lent:
         """Give a mount with the figures that some articles of the set-up lend it.

@@ -58,22 +58,38 @@ def judged(owned: Owned, version: Version, lots: Sequence[Lot], till: Till) -> J
     meetings = meetings_of(applied, till.bench, till.memory)
     counts = counts_of(applied, meetings, till.policy.counts)
     found: dict[Lot, list[Finding]] = {lot: [] for lot in lots}
-    around = _around(applied, till)
-    by_article: dict[Article, list[Meeting]] = {lot.article: [] for lot in parts}
-    for meeting in meetings:
-        by_article[meeting.article].append(meeting)
-    for lot in parts:
-        found[lot] += joint_findings(lot, by_article[lot.article], around)
-    for lot, finding in rule_findings(applied, owned, till.policy.counts):
-        found[lot].append(finding)
-    for lot in parts:
-        if not by_article[lot.article] and not says_enough(lot.article, found[lot]):
-            found[lot].append(_by_name(lot.article, around))
+    found |= _of_parts(parts, applied, meetings, owned, till)
     for lot, finding in _of_kinds(parts, counts, till):
         found[lot].append(finding)
     for lot in lots:
         found[lot] += (*_of_status(lot), *whole_skate_findings(lot, version.skate, owned))
     return Judgement({lot: _sorted(findings) for lot, findings in found.items()}, counts, applied, meetings)
+
+
+def judged_uncounted(lot: Lot, owned: Owned, version: Version, lots: Sequence[Lot], till: Till) -> tuple[Finding, ...]:
+    """Give whether one of several lots goes on, beside the others and however many there are of it; the worst first."""
+    parts = [each for each in lots if each.status is Status.JUDGED]
+    applied = set_up(version, owned.measured, parts)
+    meetings = meetings_of(applied, till.bench, till.memory, lot.article)
+    return _sorted(_of_parts([lot], applied, meetings, owned, till)[lot])
+
+
+def _of_parts(
+    parts: Sequence[Lot], applied: SetUp, meetings: Sequence[Meeting], owned: Owned, till: Till
+) -> dict[Lot, list[Finding]]:
+    """Give what is found of some lots of a set-up by their joints and by the rules beside these."""
+    around = _around(applied, till)
+    by_article: dict[Article, list[Meeting]] = {lot.article: [] for lot in parts}
+    for meeting in meetings:
+        by_article.get(meeting.article, []).append(meeting)
+    found = {lot: list(joint_findings(lot, by_article[lot.article], around)) for lot in parts}
+    for lot, finding in rule_findings(applied, owned, till.policy.counts):
+        if lot in found:
+            found[lot].append(finding)
+    for lot in parts:
+        if not found[lot] or (not by_article[lot.article] and not says_enough(lot.article, found[lot])):
+            found[lot].append(_by_name(lot.article, around))
+    return found
 
 
 def _around(applied: SetUp, till: Till) -> Surroundings:

@@ -72,14 +72,26 @@ class _Place(NamedTuple):
     others: dict[int, _Alike]
 
 
-def meetings_of(set_up: SetUp, bench: Bench, memory: JointMemory) -> list[Meeting]:
+def meetings_of(set_up: SetUp, bench: Bench, memory: JointMemory, about: Article | None = None) -> list[Meeting]:
     """Give every joint that the basket changes, as the new parts in it see it.
 
     Of several articles with the same mount on the other side, one stands for all.
+
+    Parameters
+    ----------
+    set_up : SetUp
+    bench : Bench
+    memory : JointMemory
+    about : Article or None
+        Only joints at the positions of this one, unless it lends its figures to others.
     """
     lenders = tuple([article for article in _articles(set_up) if lends(article.kind, bench.registry)])
     judge = _Judge(bench, memory, lenders, {id(lot.article) for lot in set_up.new})
-    return [meeting for place in _places(set_up, bench) for meeting in judge.at(place)]
+    places = _places(set_up, bench)
+    if about is not None and about not in lenders:
+        own = {mount.position for mount in about.part.mounts}
+        places = {position: place for position, place in places.items() if position in own}
+    return [meeting for place in places.values() for meeting in judge.at(place)]
 
 
 def _articles(set_up: SetUp) -> Iterator[Article]:
@@ -88,7 +100,7 @@ def _articles(set_up: SetUp) -> Iterator[Article]:
     yield from (fitted.article for fitted in set_up.staying)
 
 
-def _places(set_up: SetUp, bench: Bench) -> list[_Place]:
+def _places(set_up: SetUp, bench: Bench) -> dict[str, _Place]:
     found: dict[str, _Place] = {}
     for article, mount, is_new in set_up.pieces:
         place = found.setdefault(mount.position, _Place({}, {}))
@@ -97,7 +109,7 @@ def _places(set_up: SetUp, bench: Bench) -> list[_Place]:
         alike.articles.append(article)
         if is_new:
             alike.new.append(article)
-    return list(found.values())
+    return found
 
 
 @lru_cache(maxsize=256)

@@ -14,6 +14,7 @@ from mountwright.checkout.laces import lace_findings
 from mountwright.checkout.set_up import SetUp
 from mountwright.checkout.sizes import Wearer, size_findings
 from mountwright.checkout.wheels import staying_wheel_findings, wheel_findings
+from mountwright.mounts.mount import Part
 
 #: Of these a rule tells enough; whatever else has no mount may or may not go on.
 _ENOUGH = frozenset(("liner", "insole", "lace", "brake"))
@@ -91,16 +92,35 @@ def _wheel_room(applied: SetUp, owned: Owned, counts: Counts) -> Iterator[tuple[
     if not bought and not frames:
         return
     stay = applied.stays("wheel")
-    wheels = [(lot.article, _on_a_pair(lot.pieces, counts)) for lot in bought]
-    wheels += [(fitted.article, fitted.pieces) for fitted in stay]
+    wheels = [(_stand_in(lot.article), _on_a_pair(lot.pieces, counts)) for lot in bought]
+    wheels += [(_stand_in(fitted.article), fitted.pieces) for fitted in stay]
     frame = next(iter(applied.articles("frame")), None)
     stood = () if frames else tuple([each.article for each in applied.version.fitted if each.article.kind == "wheel"])
-    found = _rooms(tuple(wheels), frame, applied.skate, owned.eu_size, _lifting(applied, frame), stood)
+    found = _rooms(_together(wheels), frame, applied.skate, owned.eu_size, _lifting(applied, frame), stood)
     for lot in bought:
-        yield from ((lot, finding) for finding in found[lot.article])
-    staying = {fitted.article: found[fitted.article] for fitted in stay}
+        yield from ((lot, finding) for finding in found[_stand_in(lot.article)])
+    staying = {fitted.article: found[_stand_in(fitted.article)] for fitted in stay}
     for lot in frames:
         yield from ((lot, finding) for finding in staying_wheel_findings(lot.article, staying))
+
+
+def _stand_in(wheel: Article) -> Article:
+    """Give what stands for all wheels of one diameter: they have the same room."""
+    return _wheel(wheel.specs.get("diameter_mm"))
+
+
+@lru_cache(1024)
+def _wheel(diameter_mm: float | None) -> Article:
+    return Article("wheel", Part("wheel", ()), specs={} if diameter_mm is None else {"diameter_mm": diameter_mm})
+
+
+def _together(wheels: Sequence[tuple[Article, int | None]]) -> tuple[tuple[Article, int | None], ...]:
+    """Give the wheels of each diameter once, with all of their pieces; None where those of some are not known."""
+    found: dict[Article, int | None] = {}
+    for wheel, pieces in wheels:
+        known = found.get(wheel, 0)
+        found[wheel] = None if known is None or pieces is None else known + pieces
+    return tuple(found.items())
 
 
 def _on_a_pair(pieces: int | None, counts: Counts) -> int | None:

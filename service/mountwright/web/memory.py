@@ -8,6 +8,7 @@ out again, to the byte.
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from contextlib import suppress
 from enum import StrEnum
 from threading import Lock
@@ -16,7 +17,6 @@ from typing import NamedTuple
 from cachetools import LRUCache
 
 from mountwright.checkout.article import Article
-from mountwright.checkout.finding import Finding
 from mountwright.checkout.joint_verdicts import JointMemory
 from mountwright.fitting.estimates import Stake
 from mountwright.fitting.evidence import Tally
@@ -74,7 +74,7 @@ class Memory:
         self._given: LRUCache[Asked, Given] = LRUCache(most)
         self._articles: LRUCache[str, tuple[object, Article]] = LRUCache(most)
         self._answers: LRUCache[Answered, bytes] = LRUCache(MOST_ANSWER_BYTES, getsizeof=len)
-        self._reasons: LRUCache[tuple[object, ...], tuple[Finding, bytes]] = LRUCache(2 * most)
+        self._reasons: LRUCache[tuple[Hashable, ...], bytes] = LRUCache(2 * most)
         self.joints = JointMemory()
         self._lock = Lock()
 
@@ -101,18 +101,18 @@ class Memory:
         with self._lock, suppress(ValueError):
             self._answers[answered] = answer
 
-    def reason(self, key: tuple[object, ...]) -> bytes | None:
-        """Give what was said of a finding before, or None; the key begins with its identity."""
+    def reason(self, content: tuple[Hashable, ...]) -> bytes | None:
+        """Give what was said of the same before, or None."""
         try:
             with self._lock:
-                return self._reasons[key][1]
+                return self._reasons[content]
         except KeyError:
             return None
 
-    def keep_reason(self, key: tuple[object, ...], finding: Finding, text: bytes) -> None:
-        """Remember what was said; the finding is kept with it, so that no other can be given its identity."""
+    def keep_reason(self, content: tuple[Hashable, ...], text: bytes) -> None:
+        """Remember what is said of something."""
         with self._lock:
-            self._reasons[key] = finding, text
+            self._reasons[content] = text
 
     def article(self, key: str) -> tuple[object, Article] | None:
         """Give the article that was made of something before, and what it was made of; or None."""

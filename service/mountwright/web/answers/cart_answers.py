@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Hashable, Iterable, Mapping
 from typing import Any, NamedTuple
 
 import orjson
@@ -143,12 +143,19 @@ def _cautions(found: LotAnswer) -> Iterable[str]:
 def _reason(finding: Finding, scene: _Scene) -> orjson.Fragment:
     """Give a finding; only the lines of what it was judged against differ from basket to basket."""
     whose = [_whose(article, scene) for article in finding.against]
-    key = id(finding), blocks(finding, scene.unknown), *[each.what for each in whose]
+    key = _content(finding), blocks(finding, scene.unknown), *[(each.what, each.kind) for each in whose]
     text = scene.memory.reason(key)
     if text is None:
         text = orjson.dumps(_reason_alone(finding, scene))
-        scene.memory.keep_reason(key, finding, text)
+        scene.memory.keep_reason(key, text)
     return orjson.Fragment(text[:-1] + b',"against":' + orjson.dumps([_against(each) for each in whose]) + b"}")
+
+
+def _content(finding: Finding) -> Hashable:
+    """Give all that is said of a finding beside what it was judged against."""
+    check = finding.check
+    compared = None if check is None else (*check[:-1], *check.params.items())
+    return finding.decision, finding.code, *finding.params.items(), compared
 
 
 def _against(whose: _Whose) -> Json:

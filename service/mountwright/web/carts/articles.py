@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from mountwright.checkout.article import Article, Hand, Price, SizeRun
+from mountwright.checkout.article import ANY_SIZE, Article, Hand, Price, SizeRun
 from mountwright.mounts.mount import Part
 
 
@@ -27,7 +27,7 @@ def article_recorded(record: Mapping[str, Any], part: Part) -> Article:
         name=record.get("name", ""),
         maker=record.get("maker", ""),
         specs=record.get("specs", {}),
-        sizes=SizeRun(record.get("eu_size_from"), record.get("eu_size_to")),
+        sizes=_run(record),
         hand=Hand(record["side"]) if "side" in record else None,
         units_per_pack=record.get("units_per_pack"),
         sold_as=record.get("sold_as", ""),
@@ -36,3 +36,8 @@ def article_recorded(record: Mapping[str, Any], part: Part) -> Article:
         price=None if price is None else Price(price, record["currency"]),
         stock=record.get("stock"),
     )
+
+
+def _run(record: Mapping[str, Any]) -> SizeRun:
+    low, high = record.get("eu_size_from"), record.get("eu_size_to")
+    return ANY_SIZE if low is None and high is None else SizeRun(low, high)
