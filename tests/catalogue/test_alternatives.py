@@ -136,6 +136,10 @@ class TestConditions:
         """... is not what stands in the basket already."""
         assert ["b"] == find([wheel("a", 80), wheel("b", 80)], Sought("wheel", {}, {}, not_skus=("a",)))
 
+    def test_is_looked_for_whatever_a_basket_names(self, find: Find) -> None:
+        """... is found, too, beside texts that no catalogue can hold."""
+        assert ["a"] == find([wheel("a", 80)], Sought("wheel", {}, {}, not_skus=("\0", ""), colour_folded="\0"))
+
 
 class TestOrder:
     """What comes first ..."""
@@ -162,6 +166,10 @@ class TestOrder:
 
         assert ["c", "a", "b"] == find(wheels, Sought("wheel", {}, {}, colour_folded="rose"))
         assert ["a", "b", "c"] == find(wheels, Sought("wheel", {}, {"diameter_mm": 80}, colour_folded="rose"))
+
+    def test_has_any_colour_where_none_is_asked_for(self, find: Find) -> None:
+        """... may as well have a colour as none."""
+        assert ["a", "b"] == find([wheel("a", 80, colour="Rust"), wheel("b", 80)], Sought("wheel", {}, {}))
 
     def test_is_nearest_in_price_of_equally_near_ones(self, find: Find) -> None:
         """... costs about the same in the same currency; other currencies and no price come last, then by SKU."""

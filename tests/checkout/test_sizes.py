@@ -99,7 +99,9 @@ def test_a_cuff_for_no_size_of_the_skate_does_not_fit_whichever_it_is() -> None:
     assert Decision.STOP is found(made_for("liner", 42, 42), run=SizeRun(32, 37)).decision
 
 
-@pytest.mark.parametrize("run", [SizeRun(36, 46), SizeRun(38, None), SizeRun(None, 46), ANY_SIZE])
+@pytest.mark.parametrize(
+    "run", [SizeRun(36, 46), SizeRun(42, 46), SizeRun(36, 38), SizeRun(38, None), SizeRun(None, 46), ANY_SIZE]
+)
 def test_a_part_for_some_sizes_of_the_skate_asks_which_it_is(run: SizeRun) -> None:
     """Nothing is known that tells."""
     finding = found(made_for("cuff", 38, 42), run=run)

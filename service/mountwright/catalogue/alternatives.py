@@ -7,7 +7,7 @@ best of all holds where no more met them than are compared.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, NamedTuple
@@ -203,7 +203,7 @@ def _ranks(sought: Sought) -> tuple[Label[Any], ...]:
     found = (
         case((columns.stock == 0, 1), else_=0),
         distance,
-        case((columns.colour_folded == sought.colour_folded, 0), else_=1),
+        case((columns.colour_folded.in_(_askable([sought.colour_folded])), 0), else_=1),
         func.coalesce(price_distance, literal(_FAR, BigInteger)),
     )
     return tuple(value.label(name) for name, value in zip(_RANKS, found, strict=True))
@@ -268,11 +268,16 @@ def _conditions(sought: Sought) -> Iterator[ColumnElement[bool]]:
     yield from conditions(Wanted(skates=False, kind=sought.kind, eu_size=sought.eu_size))
     if sought.hand is not None:
         yield or_(columns.side.is_(None), columns.side == sought.hand)
-    if sought.not_skus:
-        yield columns.sku.not_in(sorted(sought.not_skus))
+    if left_out := _askable(sought.not_skus):
+        yield columns.sku.not_in(left_out)
     for name, ends in sought.figures.items():
         of_article = (_FIGURE.c.sku == columns.sku, _FIGURE.c.name == name)
         yield exists().where(*of_article, *_between(_FIGURE.c.value, ends))
+
+
+def _askable(texts: Iterable[str]) -> list[str]:
+    """Give the texts that something may be called, in order; PostgreSQL does not take a NUL character to look for."""
+    return sorted(text for text in texts if text and "\0" not in text)
 
 
 def _between(value: ColumnElement[float], ends: Ends) -> Iterator[ColumnElement[bool]]:

@@ -7,7 +7,7 @@ frame bolts; down, from the plane under the front of the sole.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import astuple, dataclass
+from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 from typing import NamedTuple
@@ -62,7 +62,7 @@ def gaps_between(wheels: Sequence[Wheel]) -> tuple[float, ...]:
     wheels : sequence of Wheel
         In any order; one gap fewer than wheels is given.
     """
-    line = sorted(wheels, key=astuple, reverse=True)
+    line = sorted(wheels, key=lambda wheel: (wheel.along_um, wheel.down_um, wheel.diameter_um), reverse=True)
     return tuple(
         hypot(a.along_um - b.along_um, a.down_um - b.down_um) - (a.diameter_um + b.diameter_um) / 2
         for a, b in pairwise(line)

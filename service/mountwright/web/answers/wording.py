@@ -10,7 +10,7 @@ from mountwright.fitting.weighing import UNDAMAGED
 from mountwright.measure.quantity import in_units
 from mountwright.messages import Messages
 
-_UNITS = {"mm": " mm", "deg": "°", "": ""}
+_UNITS = {"mm": " mm", "deg": "°", "eu_size": "", "": ""}
 
 
 def plain(code: str) -> str:

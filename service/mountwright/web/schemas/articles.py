@@ -63,7 +63,7 @@ class SpanSchema(Strict):
 
     @validates_schema(skip_on_field_errors=False)
     def _ordered(self, data: Mapping[str, Any], **_kwargs: Any) -> None:
-        if faults := _order(data):
+        if faults := order_faults(data):
             raise ValidationError(faults)
 
     @validates_schema
@@ -191,7 +191,8 @@ def _skates_only(data: Mapping[str, Any]) -> dict[str, Any]:
     return {name: fault("request.skates_only") for name in _OF_SKATES if name in data}
 
 
-def _order(data: Mapping[str, Any]) -> dict[str, Any]:
+def order_faults(data: Mapping[str, Any]) -> dict[str, Any]:
+    """Give the runs of sizes and years that end before they begin."""
     runs = (("eu_size_from", "eu_size_to"), ("made_from", "made_to"))
     return {
         low: fault("request.setting_order", low=data[low], high=data[high])
@@ -200,4 +201,4 @@ def _order(data: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-_JUDGES = (specs_faults, _money, _gtin, _skates_only, _order)
+_JUDGES = (specs_faults, _money, _gtin, _skates_only, order_faults)

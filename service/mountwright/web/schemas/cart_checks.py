@@ -24,7 +24,7 @@ from mountwright.web.carts.lines import NO_PART, fitted_given, line_given
 from mountwright.web.carts.owned import OwnedSkate, owned_given
 from mountwright.web.carts.plain import plain_cart
 from mountwright.web.faults import Choice, ListOf, ObjectOf, Size, Strict, Text, fault
-from mountwright.web.schemas.articles import COLOUR, specs_faults
+from mountwright.web.schemas.articles import COLOUR, order_faults, specs_faults
 from mountwright.web.schemas.mounts import ModelSchema, MountSchema, desk_in_use
 from mountwright.web.schemas.numbers import Number, Whole
 
@@ -53,7 +53,7 @@ class _DescribedSchema(Strict):
             return
         if not given.keys() & {"sku", "kind"}:
             raise ValidationError({"kind": fault("request.required")})
-        if faults := specs_faults(data):
+        if faults := {**specs_faults(data), **order_faults(data)}:
             raise ValidationError(faults)
 
 
