@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import lru_cache
-from threading import Lock
-from typing import Any, NamedTuple
-
-from cachetools import LRUCache
+from typing import Any, NamedTuple, TypeVar
 
 from mountwright.checkout.article import Article
 from mountwright.checkout.finding import Finding
@@ -18,13 +15,14 @@ from mountwright.mounts.lending import Lender, with_loans
 from mountwright.mounts.mount import Mount, Pattern
 from mountwright.mounts.registry import Registry
 
+K = TypeVar("K")
+V = TypeVar("V")
+
 #: What an answer depends on beside the rules: two mounts by identity, and the thresholds.
 _Asked = tuple[int, int, float, float]
 
-
 #: What a finding about a joint depends on: the joint by its identity, the code, and the kind.
 _Said = tuple[int, str, str]
-
 
 #: Gives a finding from its code, a part's kind and a joint.
 Make = Callable[[str, str, JointAnswer], Finding]
@@ -40,37 +38,32 @@ class Lent(NamedTuple):
 class JointMemory:
     """Joints judged of late, by the mounts' identity; each is kept with its mounts, so that none can pass for another.
 
+    When so many are known, all are forgotten: a shop's parts are soon known again, and nothing has to be counted.
+
     Parameters
     ----------
     most : int
     """
 
     def __init__(self, most: int = 16384) -> None:
-        self._joints: LRUCache[_Asked, tuple[Mount, Mount, JointAnswer]] = LRUCache(most)
-        self._lent: LRUCache[tuple[int, ...], tuple[Mount, tuple[Article, ...], Lent]] = LRUCache(most)
-        self._equal: LRUCache[tuple[Any, ...], tuple[Mount, Mount]] = LRUCache(most)
-        self._findings: LRUCache[_Said, tuple[JointAnswer, Finding]] = LRUCache(most)
-        self._lock = Lock()
+        self._most = most
+        self._joints: dict[_Asked, tuple[Mount, Mount, JointAnswer]] = {}
+        self._lent: dict[tuple[int, ...], tuple[Mount, tuple[Article, ...], Lent]] = {}
+        self._equal: dict[tuple[Any, ...], tuple[Mount, Mount]] = {}
+        self._findings: dict[_Said, tuple[JointAnswer, Finding]] = {}
 
     def joint(self, base: Mount, other: Mount, bench: Bench) -> JointAnswer:
         """Give the answer about two mounts at one position, the base first."""
         estimates = bench.estimates
         key = id(base), id(other), estimates.fits, estimates.does_not_fit
-        try:
-            with self._lock:
-                return self._joints[key][2]
-        except KeyError:
-            pass
+        known = self._joints.get(key)
+        if known is not None:
+            return known[2]
         (answer,) = joints_with(other, [base], bench)
         # What a plugin's fault spoilt is worked out anew next time.
-        if not answer.fault:
-            with self._lock:
-                self._joints[key] = (base, other, answer)
-        return answer
+        return answer if answer.fault else self._kept(self._joints, key, (base, other, answer))[2]
 
-    def finding(
-        self, code: str, kind: str, joint: JointAnswer, make: Callable[[str, str, JointAnswer], Finding]
-    ) -> Finding:
+    def finding(self, code: str, kind: str, joint: JointAnswer, make: Make) -> Finding:
         """Give what a joint means for a part of a kind, whatever it was judged against.
 
         Parameters
@@ -81,14 +74,8 @@ class JointMemory:
             Gives the finding from these.
         """
         key = id(joint), code, kind
-        try:
-            with self._lock:
-                return self._findings[key][1]
-        except KeyError:
-            pass
-        found = make(code, kind, joint)
-        with self._lock:
-            return self._findings.setdefault(key, (joint, found))[1]
+        known = self._findings.get(key)
+        return known[1] if known else self._kept(self._findings, key, (joint, make(code, kind, joint)))[1]
 
     def lent(self, mount: Mount, lenders: Sequence[Article], bench: Bench) -> Lent:
         """Give a mount with the figures that some articles of the set-up lend it.
@@ -100,22 +87,23 @@ class JointMemory:
         if not able:
             return Lent(mount, ())
         key = (id(mount), *map(id, able))
-        try:
-            with self._lock:
-                return self._lent[key][2]
-        except KeyError:
-            pass
-        found = self._interned(mount, _lent(mount, able, bench))
-        with self._lock:
-            return self._lent.setdefault(key, (mount, able, found))[2]
+        known = self._lent.get(key)
+        if known is not None:
+            return known[2]
+        return self._kept(self._lent, key, (mount, able, self._interned(mount, _lent(mount, able, bench))))[2]
+
+    def _kept(self, known: dict[K, V], key: K, value: V) -> V:
+        """Keep a value; of two threads that worked it out at once both get the first one's."""
+        if len(known) >= self._most:
+            known.clear()
+        return known.setdefault(key, value)
 
     def _interned(self, mount: Mount, found: Lent) -> Lent:
         """Give the mount that was lent just these figures before."""
         if found.mount is mount:
             return found
         key = id(mount), *(_added(old, new) for old, new in zip(mount.patterns, found.mount.patterns, strict=True))
-        with self._lock:
-            return found._replace(mount=self._equal.setdefault(key, (mount, found.mount))[1])
+        return found._replace(mount=self._kept(self._equal, key, (mount, found.mount))[1])
 
 
 @lru_cache(maxsize=256)

@@ -151,6 +151,5 @@ def _sorted(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(said.values())
 
 
-def _order(finding: Finding) -> tuple[int, bool, str, str, str]:
-    against = ",".join(article.sku for article in finding.against)
-    return -finding.decision.rank, finding.unknown, finding.code, against, repr(sorted(finding.params.items()))
+def _order(finding: Finding) -> tuple[int, bool, str, list[str]]:
+    return -finding.decision.rank, finding.unknown, finding.code, [article.sku for article in finding.against]

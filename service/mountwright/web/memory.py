@@ -74,7 +74,7 @@ class Memory:
         self._given: LRUCache[Asked, Given] = LRUCache(most)
         self._articles: LRUCache[str, tuple[object, Article]] = LRUCache(most)
         self._answers: LRUCache[Answered, bytes] = LRUCache(MOST_ANSWER_BYTES, getsizeof=len)
-        self._reasons: LRUCache[tuple[Hashable, ...], bytes] = LRUCache(2 * most)
+        self._reasons: LRUCache[tuple[Hashable, ...], bytes] = LRUCache(most)
         self.joints = JointMemory()
         self._lock = Lock()
 

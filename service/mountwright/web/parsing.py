@@ -62,12 +62,7 @@ class Question(NamedTuple):
     @property
     def answered(self) -> Answered:
         """Give what its answer is remembered by."""
-        return answered_by(self.digest, self.seen)
-
-
-def answered_by(found: str, seen: Seeing | None) -> Answered:
-    """Give what the answer to a body is remembered by: its digest, and the version that was read."""
-    return found, None if seen is None else seen.version.label
+        return self.digest, None if self.version is None else self.version.label
 
 
 #: Loads a parsed body through a schema.

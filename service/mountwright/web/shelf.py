@@ -135,6 +135,11 @@ class Shelf:
                 raise
             return known
 
+    @property
+    def confirmed(self) -> Version | None:
+        """Give the newest version where it was looked for within the last second, else None."""
+        return self._version if self._clock() - self._confirmed_at < FRESH_S else None
+
     def read(self, query: Callable[[Connection], T]) -> tuple[Version, T]:
         """Ask the database, and again if it changed meanwhile; give the version that the answer belongs to.
 

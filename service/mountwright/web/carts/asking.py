@@ -9,7 +9,7 @@ from marshmallow import Schema, ValidationError
 from marshmallow.experimental.context import Context
 
 from mountwright.web.carts.cart import MOST_LINES, MOST_SKATES
-from mountwright.web.parsing import Question, answered_by, digest, model_in, sku_in
+from mountwright.web.parsing import Question, digest, model_in, sku_in
 from mountwright.web.problems import invalid
 from mountwright.web.shelved import NamedBasket, Seen, SeenBasket
 from mountwright.web.workshop import Desk, Workshop
@@ -28,17 +28,26 @@ def cart_read(body: Any, schema: Schema, shop: Workshop) -> Question:
     CatalogueAwayError
         When it names something of the catalogue and that is away.
     """
-    found, named = digest(body), named_in_cart(body)
-    seen = shop.shelf.basket(named) if named != NamedBasket() else None
-    known = shop.memory.answer(answered_by(found, seen))
+    found = digest(body)
+    known = _answered(found, shop)
     if known is not None:
-        return Question(known, found, seen, ())
+        return Question(known, found, None, ())
+    named = named_in_cart(body)
+    seen = shop.shelf.basket(named) if named != NamedBasket() else None
     try:
         with Context(_desk(seen, shop)):
             cart = schema.load(body)
     except ValidationError as error:
         raise invalid(error, shop.messages) from error
     return Question(cart, found, seen, cart.skus)
+
+
+def _answered(found: str, shop: Workshop) -> bytes | None:
+    """Give the answer to a digest, as long as the version that it was read from was confirmed just now."""
+    confirmed = shop.shelf.confirmed
+    versions = (None,) if confirmed is None else (confirmed.label, None)
+    answers = (shop.memory.answer((found, version)) for version in versions)
+    return next((answer for answer in answers if answer is not None), None)
 
 
 def _desk(seen: SeenBasket | None, shop: Workshop) -> Desk:
