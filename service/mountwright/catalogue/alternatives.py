@@ -22,6 +22,7 @@ from sqlalchemy import (
     Select,
     case,
     exists,
+    false,
     func,
     literal,
     not_,
@@ -35,7 +36,7 @@ from sqlalchemy import (
 from mountwright.catalogue.candidates import with_a_chance
 from mountwright.catalogue.reading import COLUMNS, Kept, kept
 from mountwright.catalogue.search import Wanted, conditions
-from mountwright.catalogue.tables import ARTICLE_FIGURES, ARTICLES, SIGNATURES, STATE
+from mountwright.catalogue.tables import ARTICLE_FIGURES, ARTICLES, SIGNATURE_MOUNTS, SIGNATURES, STATE
 from mountwright.catalogue.versions import Version, version_of
 from mountwright.errors import InvalidSpecError
 from mountwright.fitting.narrowing import Chance
@@ -60,8 +61,9 @@ MOST_SOUGHT = 32
 _FAR = 10**12
 
 #: By what articles are ordered, in this order, and then by SKU.
-_RANKS = ("out_of_stock", "distance", "other_colour", "price_distance")
+_RANKS = ("claims_otherwise", "out_of_stock", "distance", "price_distance", "other_colour")
 
+_CLAIMS = SIGNATURE_MOUNTS.alias("claims").c
 _WALKED = ARTICLE_FIGURES.alias("walked")
 _FIGURE = ARTICLE_FIGURES.alias("figure")
 
@@ -125,9 +127,10 @@ def alternatives_of(
 ) -> tuple[Version, tuple[tuple[Kept, ...], ...]]:
     """Give what may stand in for each of some parts, and the version of the catalogue that it was read from.
 
-    What is in stock, or may be, comes first; then the nearest in all figures together, one that lacks a figure after
-    all that have it; then what has the colour, the nearest in price, and by SKU. Mounts that certainly do not go on
-    are left out; some that do not may be among them.
+    What claims a standard that does not go on comes last; before that, what is in stock, or may be, comes first; then
+    the nearest in all figures together, one that lacks a figure after all that have it; then the nearest in price,
+    what has the colour, and by SKU. Mounts that certainly do not go on are left out; some that do not may be among
+    them.
 
     Parameters
     ----------
@@ -201,12 +204,23 @@ def _ranks(sought: Sought) -> tuple[Label[Any], ...]:
         else case((columns.currency == sought.currency, func.abs(columns.price_minor - sought.price_minor)))
     )
     found = (
+        case((or_(*_claims_otherwise(sought)), 1), else_=0),
         case((columns.stock == 0, 1), else_=0),
         distance,
-        case((columns.colour_folded.in_(_askable([sought.colour_folded])), 0), else_=1),
         func.coalesce(price_distance, literal(_FAR, BigInteger)),
+        case((columns.colour_folded.in_(_askable([sought.colour_folded])), 0), else_=1),
     )
     return tuple(value.label(name) for name, value in zip(_RANKS, found, strict=True))
+
+
+def _claims_otherwise(sought: Sought) -> Iterator[ColumnElement[bool]]:
+    """Yield the conditions of a mount that claims a standard which does not go on, whatever else is known of it."""
+    yield false()
+    for position, chances in sought.chances:
+        unwanted = frozenset.intersection(*(chance.unwanted for chance in chances))
+        if unwanted:
+            claims = (_CLAIMS.position == position, _CLAIMS.standard.in_(sorted(unwanted)))
+            yield exists().where(_CLAIMS.signature_id == ARTICLES.c.signature_id, *claims)
 
 
 def _distance(name: str, near: float) -> ColumnElement[float]:
