@@ -65,10 +65,10 @@ def run(command: str, where: Path) -> subprocess.CompletedProcess[str]:
 
 
 def test_the_first_command_installs_and_runs_the_demo(installed: Path) -> None:
-    """One line on a fresh machine: the demo loads a catalogue, asks seventeen questions over HTTP and is answered."""
+    """One line on a fresh machine: the demo loads a catalogue, asks twenty questions over HTTP and is answered."""
     told = (installed / "demo.txt").read_text()
 
-    assert "17 questions answered" in told
+    assert "20 questions answered" in told
     assert "Experience speaks against the geometry" in told
     assert "DOES NOT FIT" in told
     assert "> Next: Look at the boot" in told

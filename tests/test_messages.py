@@ -77,6 +77,7 @@ ASKED = [
     "which_skate",
     "unlisted",
     "paused",
+    "skate_in_doubt",
     "pack_size_unknown",
     "too_few",
     "hands_unmatched",

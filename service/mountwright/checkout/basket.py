@@ -148,12 +148,15 @@ class Version:
         What was told of parts on it, by SKU.
     mark : str
         What one sees that tells it from its namesakes.
+    is_in_doubt : bool
+        Whether what came back says that its row in the catalogue is wrong.
     """
 
     skate: Article
     fitted: tuple[Fitted, ...] = ()
     tallies: Mapping[str, Tally] = field(default_factory=dict)
     mark: str = ""
+    is_in_doubt: bool = False
 
 
 @dataclass(frozen=True, eq=False)

@@ -87,6 +87,8 @@ def _of_parts(
         if lot in found:
             found[lot].append(finding)
     for lot in parts:
+        if applied.version.is_in_doubt:
+            found[lot].append(_in_doubt(applied.skate))
         if not found[lot] or (not by_article[lot.article] and not says_enough(lot.article, found[lot])):
             found[lot].append(_by_name(lot.article, around))
     return found
@@ -103,6 +105,11 @@ def _around(applied: SetUp, till: Till) -> Surroundings:
         frozenset([fitted.article.sku for fitted in version.fitted if fitted.as_sold and fitted.article.sku]),
         version.tallies,
     )
+
+
+def _in_doubt(skate: Article) -> Finding:
+    """Ask about whatever is for a skate of which so much came back that its row is in doubt."""
+    return Finding(Decision.CONFIRM, "cart.skate_in_doubt", {"skate": skate.sku}, against=(skate,))
 
 
 def _by_name(article: Article, around: Surroundings) -> Finding:

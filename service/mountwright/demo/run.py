@@ -80,6 +80,9 @@ def _spoken(answer: dict[str, Any]) -> Iterator[str]:
             yield found["message"]
             yield from _step(found["next_step"])
         return
+    if "decision" in answer:
+        yield from _at_the_till(answer)
+        return
     if "groups" in answer:
         yield from _listed(answer["groups"])
         return
@@ -95,6 +98,15 @@ def _spoken(answer: dict[str, Any]) -> Iterator[str]:
             f"! {caution['message']}" for caution in part["cautions"] if not caution["code"].startswith("caution.")
         )
         yield from _step(part["next_step"])
+
+
+def _at_the_till(answer: dict[str, Any]) -> Iterator[str]:
+    yield f"{answer['decision'].upper()}. {answer['message']}"
+    for line in answer["lines"]:
+        yield f"- {line['sku']}: {line['decision']}. {line['reasons'][0]['message']}"
+        yield from [f"* {reason['check']['message']}" for reason in line["reasons"] if reason["decision"] == "stop"]
+        yield from (f"* instead: {each['name']} ({each['sku']})" for each in line["alternatives"])
+    yield from [f"> Ask: {answer['question']['message']}"] if answer["question"] else []
 
 
 def _listed(groups: list[dict[str, Any]]) -> Iterator[str]:

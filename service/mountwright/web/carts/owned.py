@@ -109,7 +109,8 @@ def _version(shelved: Shelved, skate: Article, told: Iterable[Article], desk: De
     ]
     fitted += [Fitted(article, None, as_sold=False) for article in told]
     tallies = {part: tally for (of, part), tally in seen.tallies.items() if of == shelved.sku}
-    return Version(skate, tuple(fitted), tallies, shelved.record.get("mark", "") or shelved.record.get("version", ""))
+    mark = shelved.record.get("mark", "") or shelved.record.get("version", "")
+    return Version(skate, tuple(fitted), tallies, mark, shelved.sku in seen.paused)
 
 
 def _measured(data: Mapping[str, Any], desk: Desk) -> frozenset[Spot]:
