@@ -149,6 +149,15 @@ def test_a_part_of_which_nothing_is_known_is_asked_about(trade: Any, buy: Any) -
     assert found.findings[0].unknown
 
 
+@pytest.mark.parametrize("kind", ["insole", "liner", "cuff", "strap", "side_guard"])
+def test_what_is_of_no_size_and_has_no_mount_is_never_clear(trade: Any, buy: Any, kind: str) -> None:
+    """That nothing speaks against it is not enough."""
+    found = of(buy(trade.boot(insole_room_mm=6), trade.other(kind, sold_as="pair", thickness_mm=3)), kind)
+
+    assert Decision.CONFIRM is found.decision
+    assert "cart.no_mounts" in codes(found)
+
+
 def test_nuts_that_lock_themselves_are_replaced_once_undone(trade: Any, buy: Any) -> None:
     """Whoever changes bearings undoes the axles (common practice)."""
     fitted = [(trade.axle(self_locking=True), 8), (trade.frame(), 2), (trade.wheel(), 8)]

@@ -85,11 +85,12 @@ class TestSetUps:
     """The skates as they are sold ..."""
 
     def test_roll_on_what_they_come_with(self, set_ups: list[SetUp]) -> None:
-        """... have, for the pair, two bearings a wheel, one axle a wheel and wheels for two frames."""
+        """... have, for the pair, two bearings, an axle and a spacer a wheel, or sleeves in the spacers' stead."""
         for each in set_ups:
             wheels = each.pieces("wheel")
             assert wheels in (6, 8)
-            assert (2, 1, 1) == tuple(each.pieces(kind) / wheels for kind in ("bearing", "axle", "spacer"))
+            assert (2, 1) == tuple(each.pieces(kind) / wheels for kind in ("bearing", "axle"))
+            assert each.pieces("spacer") == wheels or (each.pieces("spacer"), each.pieces("adapter")) == (0, 2 * wheels)
 
     def test_have_wheels_that_their_frame_takes(self, set_ups: list[SetUp]) -> None:
         """... have no larger wheel than their frame takes, and as many as it has places."""

@@ -50,9 +50,10 @@ def joint_findings(lot: Lot, meetings: Sequence[Meeting], around: Surroundings) 
     article, held = lot.article, held_by(meetings)
     if held:
         yield from _held(article, held, around)
-    for meeting in meetings:
-        if meeting.role is Role.HOLDS and meeting not in held and not meeting.other_is_new:
-            yield from _left_behind(article, meeting, around)
+    if held and held[0].role is Role.HELD:
+        for meeting in meetings:
+            if meeting.role is Role.HOLDS and not meeting.other_is_new:
+                yield from _left_behind(article, meeting, around)
     yield from _lending(article, [each for each in meetings if each.role is Role.LENDS], bool(held), around)
 
 

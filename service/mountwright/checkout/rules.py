@@ -16,8 +16,8 @@ from mountwright.checkout.sizes import Wearer, size_findings
 from mountwright.checkout.wheels import staying_wheel_findings, wheel_findings
 from mountwright.mounts.mount import Part
 
-#: Of these a rule tells enough; whatever else has no mount may or may not go on.
-_ENOUGH = frozenset(("liner", "insole", "lace", "brake"))
+#: What tells enough of a kind, by what its code begins with; whatever else has no mount may or may not go on.
+_ENOUGH = {"liner": "cart.size_", "insole": "cart.size_", "lace": "cart.lace_", "brake": "cart.brake_"}
 
 # A shop's parts come in the same sizes and stand beside each other in the same ways all day. What is given again is the
 # same object, so that what is said of it is known, too.
@@ -55,7 +55,11 @@ def rule_findings(applied: SetUp, owned: Owned, counts: Counts) -> Iterator[tupl
 
 def says_enough(article: Article, found: Sequence[Finding]) -> bool:
     """Tell whether what was found of an article without a joint tells whether it goes on."""
-    return any(finding.decision is Decision.STOP for finding in found) or (article.kind in _ENOUGH and bool(found))
+    telling = _ENOUGH.get(article.kind)
+    return any(
+        finding.decision is Decision.STOP or (telling is not None and finding.code.startswith(telling))
+        for finding in found
+    )
 
 
 def whole_skate_findings(lot: Lot, version: Article, owned: Owned) -> Iterator[Finding]:
