@@ -18,9 +18,9 @@ from mountwright.mounts.mount import Claimant, Mount, Part, Pattern
 from mountwright.mounts.registry import Registry
 
 
-def mount(position: str, side: str, standard: str, **seen: str) -> Mount:
-    """Give a mount that its maker claims to follow a standard."""
-    return Mount(position, side, (Pattern(standard=standard, claimed_by=Claimant.MAKER, seen=seen),))
+def mount(position: str, side: str, standard: str, figures: dict[str, Any] | None = None) -> Mount:
+    """Give a mount that its maker claims to follow a standard, with figures."""
+    return Mount(position, side, (Pattern(standard=standard, claimed_by=Claimant.MAKER, figures=figures or {}),))
 
 
 def article(kind: str, *mounts: Mount, sku: str = "", **more: Any) -> Article:
@@ -35,14 +35,16 @@ _FIELDS = frozenset(("name", "sizes", "hand", "units_per_pack", "sold_as", "colo
 class Trade:
     """What the invented shop sells: every call gives a new article."""
 
-    def boot(self, standard: str = "two-bolt-165", **more: Any) -> Article:
-        """Give a skate without anything under it."""
-        return Article("skate", Part("", (mount("frame", "boot", standard),)), sku="boot", specs=more)
+    def boot(
+        self, standard: str = "two-bolt-165", more: tuple[Mount, ...] = (), figures: Any = None, **specs: Any
+    ) -> Article:
+        """Give a skate without anything under it, or with more mounts that it has for its own."""
+        return Article("skate", Part("", (mount("frame", "boot", standard, figures), *more)), sku="boot", specs=specs)
 
-    def frame(self, standard: str = "two-bolt-165", wheel_count: int = 4, **more: Any) -> Article:
+    def frame(self, standard: str = "two-bolt-165", wheel_count: int = 4, figures: Any = None, **more: Any) -> Article:
         """Give a pair of frames for axles of 8 mm."""
         given = {"sku": "frame", "units_per_pack": 2, "largest_wheel_mm": 80, "takes_brake": True, **more}
-        mounts = mount("frame", "frame", standard), mount("axle_place", "frame", "axle-place-8")
+        mounts = mount("frame", "frame", standard, figures), mount("axle_place", "frame", "axle-place-8")
         return article("frame", *mounts, wheel_count=wheel_count, **given)
 
     def wheel(self, diameter_mm: float = 80, hub: str = "hub-608", **more: Any) -> Article:

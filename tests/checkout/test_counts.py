@@ -84,6 +84,14 @@ def test_wheels_of_one_size_for_all_places_replace_the_other_size(trade: Any, bu
     assert (8, 8, 0, 0) == count(answer, "wheel")
 
 
+def test_wheels_of_a_size_that_the_skate_does_not_have_replace_all_of_its_own(trade: Any, buy: Any) -> None:
+    """Four of 76 for a skate on 80 are not for some of its places: four are missing."""
+    fitted = [(trade.frame(), 2), (trade.wheel(80), 8), (trade.bearing(), 16), (trade.axle(), 8)]
+    answer = buy(trade.boot(), (trade.wheel(76), 4), fitted=fitted)
+
+    assert (8, 4, 4, 0) == count(answer, "wheel")
+
+
 def test_one_skate_takes_half(trade: Any, buy: Any) -> None:
     """A shop that mends a single skate says so."""
     answer = buy(trade.boot(), trade.bearing(), fitted=standing(trade), policy=Policy(counts=Counts.ONE_SKATE))

@@ -9,6 +9,13 @@ import pytest
 from mountwright.checkout.basket import BenchWork, Policy
 from mountwright.checkout.cart_check import CartAnswer, LotAnswer
 from mountwright.checkout.finding import Decision
+from mountwright.measure.quantity import Quantity
+from mountwright.mounts.mount import Claimant, Mount, Pattern
+
+
+def mount(position: str, side: str, standard: str) -> Mount:
+    """Give a mount that its maker claims to follow a standard."""
+    return Mount(position, side, (Pattern(standard=standard, claimed_by=Claimant.MAKER),))
 
 
 def of(answer: CartAnswer, kind: str) -> LotAnswer:
@@ -91,6 +98,44 @@ def test_a_part_is_judged_against_the_frame_in_the_same_basket(trade: Any, buy: 
 
     assert Decision.CLEAR is found.decision
     assert ["frame"] == [each.sku for finding in found.findings for each in finding.against][:1]
+
+
+def test_a_mount_of_what_goes_goes_with_it(trade: Any, buy: Any) -> None:
+    """A skate of the catalogue has its old frame's mounts for its own: the places of 6 mm go with the frame."""
+    skate = trade.boot(more=(mount("axle_place", "frame", "axle-place-6"),))
+    answer = buy(skate, trade.frame(), (trade.axle(), 8))
+
+    assert Decision.CLEAR is answer.decision
+
+
+def test_a_bolt_that_is_too_long_is_the_bolts_fault(trade: Any, buy: Any) -> None:
+    """The frame goes on all the same."""
+    depth = {"thread_depth_mm": Quantity(12_000, 0, "maker_drawing")}
+    deck = {"clamped_thickness_mm": Quantity(6_000, 0, "maker_drawing")}
+    skate = trade.boot(figures=depth)
+    frame = trade.frame(figures=deck)
+    bolts = [
+        trade.other("bolt", f"bolt-{length}", diameter_mm=6, under_head_length_mm=length, units_per_pack=4)
+        for length in (16, 25)
+    ]
+    good, bad = (buy(skate, frame, bolt) for bolt in bolts)
+
+    assert Decision.CLEAR is good.decision
+    assert "cart.goes_with" in codes(of(good, "bolt"))
+    assert (Decision.CLEAR, Decision.STOP) == (of(bad, "frame").decision, of(bad, "bolt").decision)
+    assert of(bad, "bolt").findings[0].check is not None
+    assert "bolt_bottoms" == of(bad, "bolt").findings[0].check.code
+
+
+def test_a_bolt_that_nobody_can_judge_asks_for_what_has_to_be_measured(trade: Any, buy: Any) -> None:
+    """The boot's thread is known, and the frame's deck is not."""
+    skate = trade.boot(figures={"thread_depth_mm": Quantity(12_000, 0, "maker_drawing")})
+    bolt = trade.other("bolt", diameter_mm=6, under_head_length_mm=16, units_per_pack=4)
+    found = of(buy(skate, trade.frame(), bolt), "bolt")
+
+    assert (Decision.CONFIRM, True) == (found.decision, found.findings[0].unknown)
+    assert found.findings[0].step is not None
+    assert "clamped_thickness_mm" == found.findings[0].step.what
 
 
 def test_what_fitted_the_old_frame_only_is_stopped(trade: Any, buy: Any) -> None:

@@ -13,6 +13,7 @@ from mountwright.fitting.answers import CheckAnswer, NextStep, Outcome, StepKind
 from mountwright.measure.quantity import Limits, thousandths
 
 _MARKED = "sizes as marked (common practice)"
+_MADE = "sizes as marked, of all that the skate is made in (common practice)"
 _FROM_FOOT = "EU size from the foot: 1.5 (length in cm + 1.33 to 2.0), Paris point of ISO/TS 19407:2015"
 
 #: Thousandths of an EU size.
@@ -87,8 +88,8 @@ def _limits(article: Article) -> Limits:
     return Limits(None if low is None else thousandths(low), None if high is None else thousandths(high))
 
 
-def _marked(article: Article, size: int) -> CheckAnswer:
-    return compared_exactly("size_in_run", article, size, _limits(article), source=_MARKED, unit="eu_size")
+def _marked(article: Article, size: int, source: str = _MARKED) -> CheckAnswer:
+    return compared_exactly("size_in_run", article, size, _limits(article), source=source, unit="eu_size")
 
 
 def _by_run(article: Article, run: SizeRun) -> CheckAnswer | None:
@@ -96,12 +97,12 @@ def _by_run(article: Article, run: SizeRun) -> CheckAnswer | None:
     limits = _limits(article)
     low, high = (None if end is None else thousandths(end) for end in run)
     if low is not None and limits.high is not None and low > limits.high:
-        return _marked(article, low)
+        return _marked(article, low, _MADE)
     if high is not None and limits.low is not None and high < limits.low:
-        return _marked(article, high)
+        return _marked(article, high, _MADE)
     if (low is None and limits.low is not None) or (high is None and limits.high is not None):
         return None
-    ends = [_marked(article, end) for end in (low, high) if end is not None]
+    ends = [_marked(article, end, _MADE) for end in (low, high) if end is not None]
     return min(ends, key=lambda check: check.margin or 0.0) if all(check.probability for check in ends) else None
 
 
@@ -133,7 +134,7 @@ def _finding(article: Article, checks: tuple[CheckAnswer, ...]) -> Finding:
 
 
 def _is_near(check: CheckAnswer) -> bool:
-    """Tell whether a marked size is out by less than a whole one, which half sizes and trimming make up for."""
+    """Tell whether the size that is worn is out by less than a whole one, which half sizes and trimming make up for."""
     return check.source == _MARKED and check.margin is not None and check.margin > -_ONE_SIZE
 
 
