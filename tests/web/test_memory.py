@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from flask.testing import FlaskClient
 
@@ -10,7 +12,7 @@ from mountwright.fitting.estimates import Stake
 from mountwright.fitting.verdict import Verdict
 from mountwright.mounts.mount import Part
 from mountwright.settings import Settings
-from mountwright.web.memory import Given, Memory, Role
+from mountwright.web.memory import LARGEST_ANSWER_BYTES, Given, Memory, Role
 
 SKATE = {"mounts": [{"position": "frame", "standard": "two-bolt-165", "claimed_by": "maker"}]}
 FITS = {"kind": "frame", "mounts": [{"position": "frame", "standard": "two-bolt-165", "claimed_by": "maker"}]}
@@ -19,9 +21,9 @@ SEEN = {"kind": "frame", "mounts": [{"position": "frame", "seen": {"heel": "rais
 
 
 @pytest.fixture
-def fresh() -> FlaskClient:
+def fresh(tmp_path: Path) -> FlaskClient:
     """Give a client of an application that remembers nothing yet."""
-    return create_app(Settings()).test_client()
+    return create_app(Settings(database=f"sqlite:///{tmp_path / 'catalogue.db'}")).test_client()
 
 
 def asked(client: FlaskClient, *parts: object, **more: object) -> bytes:
@@ -95,3 +97,23 @@ def test_what_was_read_in_one_role_is_not_taken_in_the_other(
 
     assert (422, before.data) == (after.status_code, after.data)
     assert place in {fault["pointer"] for fault in after.json["errors"]}
+
+
+def test_an_answer_to_a_basket_is_known_by_its_digest_and_version() -> None:
+    """Another state of the catalogue may answer otherwise."""
+    memory = Memory()
+    memory.keep_answer(("sha256:a", "1-x"), b"{}")
+
+    assert b"{}" == memory.answer(("sha256:a", "1-x"))
+    assert memory.answer(("sha256:a", "2-y")) is None
+    assert memory.answer(("sha256:a", None)) is None
+
+
+def test_a_large_answer_takes_no_others_place() -> None:
+    """One of two hundred lines is worked out anew."""
+    memory = Memory()
+    memory.keep_answer(("sha256:large", None), b"x" * (LARGEST_ANSWER_BYTES + 1))
+    memory.keep_answer(("sha256:small", None), b"x" * LARGEST_ANSWER_BYTES)
+
+    assert memory.answer(("sha256:large", None)) is None
+    assert memory.answer(("sha256:small", None)) is not None

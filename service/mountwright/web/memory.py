@@ -9,7 +9,6 @@ out again, to the byte.
 from __future__ import annotations
 
 from collections.abc import Hashable
-from contextlib import suppress
 from enum import StrEnum
 from threading import Lock
 from typing import NamedTuple
@@ -38,8 +37,8 @@ class Role(StrEnum):
 #: Digest of a request, and the version of the catalogue that it was answered by; none where it named nothing of it.
 Answered = tuple[str, str | None]
 
-#: Whole answers are remembered up to so many bytes together.
-MOST_ANSWER_BYTES = 8 * 1024 * 1024
+#: Whole answers are remembered up to so many bytes together, and none that would take the place of many others.
+MOST_ANSWER_BYTES, LARGEST_ANSWER_BYTES = 8 * 1024 * 1024, 32 * 1024
 
 #: A text and its role.
 Read = tuple[Role, bytes]
@@ -97,9 +96,10 @@ class Memory:
             return self._answers.get(answered)
 
     def keep_answer(self, answered: Answered, answer: bytes) -> None:
-        """Remember a whole answer; one larger than all that is remembered together is not."""
-        with self._lock, suppress(ValueError):
-            self._answers[answered] = answer
+        """Remember a whole answer, unless it is a large one."""
+        if len(answer) <= LARGEST_ANSWER_BYTES:
+            with self._lock:
+                self._answers[answered] = answer
 
     def reason(self, content: tuple[Hashable, ...]) -> bytes | None:
         """Give what was said of the same before, or None."""
