@@ -48,6 +48,17 @@ _CYCLE = {"frame": (0, 4), "wheel": (1, 2), "bearing": (3,)}
 Json = dict[str, Any]
 
 
+#: Address, process and script of what is loaded.
+Call = tuple[str, int, tuple[str, ...]]
+
+
+class Pair(NamedTuple):
+    """Hello and a case, one right after the other."""
+
+    hello: Round
+    case: Round
+
+
 class Pool(NamedTuple):
     """Articles that baskets are made of: the first so many of the catalogue, or all of it."""
 
@@ -91,7 +102,7 @@ def bodies(parts: int) -> dict[str, list[Json]]:
     return cases
 
 
-def measured(address: str, folder: Path) -> tuple[dict[str, list[Round]], float]:
+def measured(address: str, folder: Path) -> tuple[dict[str, list[Pair]], float]:
     """Load the service on a catalogue, hello in turn; give the rounds, and by how much a worker grew."""
     environment = {**os.environ, "PYTHONPATH": f"{HERE}{os.pathsep}{os.environ.get('PYTHONPATH', '')}"}
     with ExitStack() as stack:
@@ -102,15 +113,19 @@ def measured(address: str, folder: Path) -> tuple[dict[str, list[Round]], float]
         service, process = stack.enter_context(served(workers=None, env=env))
         path = f"{service}/v1/cart-checks"
         scripts = {name: scripted(folder, name, asked) for name, asked in bodies(PARTS).items()}
-        rounds: dict[str, list[Round]] = {name: [] for name in ("hello", PARROT, *scripts)}
-        for number in range(ROUNDS + 1):
-            found = {"hello": load(f"{hello}/", hello_process.pid, (), CONNECTIONS)}
-            found[PARROT] = load(f"{hello}/", hello_process.pid, ("-s", scripts["6 lines, new"]), CONNECTIONS)
-            found |= {name: load(path, process.pid, ("-s", script), CONNECTIONS) for name, script in scripts.items()}
-            # The first round warms up and is not counted.
-            for name, each in found.items():
-                rounds[name] += [each] if number else []
-        return rounds, grown(path, process.pid, scripts["6 lines, cold"])
+        calls = {name: (path, process.pid, ("-s", script)) for name, script in scripts.items()}
+        calls[PARROT] = (f"{hello}/", hello_process.pid, ("-s", scripts["6 lines, new"]))
+        greeting = (f"{hello}/", hello_process.pid, ())
+        rounds = {
+            name: in_turn(greeting, call) for name, call in sorted(calls.items(), key=lambda each: "cold" in each[0])
+        }
+        return rounds, grown(path, process.pid, scripts["6 lines, new"])
+
+
+def in_turn(hello: Call, case: Call) -> list[Pair]:
+    """Load hello and a case in turn, once the case is warm: what it asks was not asked before, but of the same parts."""
+    load(*case, CONNECTIONS)
+    return [Pair(load(*hello, CONNECTIONS), load(*case, CONNECTIONS)) for _ in range(ROUNDS)]
 
 
 def grown(path: str, pid: int, script: str) -> float:
@@ -128,16 +143,14 @@ def memory_kib(pid: int) -> int:
     return sum(int(page) * os.sysconf("SC_PAGE_SIZE") // 1024 for page in pages)
 
 
-def table(engine: str, rounds: dict[str, list[Round]], growth: float) -> None:
+def table(engine: str, rounds: dict[str, list[Pair]], growth: float) -> None:
     """Print the rows of one engine; shares of hello are paired round by round."""
-    hello = rounds["hello"]
-    for name, found in rounds.items():
-        pairs = list(zip(found, hello, strict=True))
-        throughput = statistics.median(each.per_second / other.per_second for each, other in pairs)
-        p99 = statistics.median(each.p99_ms / other.p99_ms for each, other in pairs)
-        cpu = statistics.median(each.cpu_us for each in found)
-        per_second = statistics.median(each.per_second for each in found)
-        print(f"| {engine} | {name} | {per_second:.0f} | {throughput:.2f} | {p99:.1f} | {cpu:.0f} |", flush=True)
+    for name, pairs in rounds.items():
+        throughput = statistics.median(pair.case.per_second / pair.hello.per_second for pair in pairs)
+        p99 = statistics.median(pair.case.p99_ms / pair.hello.p99_ms for pair in pairs)
+        cpu = statistics.median(pair.case.cpu_us / pair.hello.cpu_us for pair in pairs)
+        per_second = statistics.median(pair.case.per_second for pair in pairs)
+        print(f"| {engine} | {name} | {per_second:.0f} | {throughput:.2f} | {p99:.1f} | {cpu:.1f} |", flush=True)
     print(f"{engine}: the workers grew by {100 * growth:.1f} % over {WATCHED:,} requests", flush=True)
 
 
@@ -157,7 +170,7 @@ def main() -> int:
     if shutil.which("wrk") is None:
         print("wrk is missing: apt-get install wrk", file=sys.stderr)
         return 1
-    print("| engine | basket | per s | of hello | p99 of hello's | CPU us |")
+    print("| engine | basket | per s | of hello | p99, hello's | CPU, hello's |")
     print("| --- | --- | --: | --: | --: | --: |", flush=True)
     with tempfile.TemporaryDirectory() as place, ExitStack() as stack:
         folder = Path(place)
