@@ -123,7 +123,7 @@ def measured(address: str, folder: Path) -> tuple[dict[str, list[Pair]], float]:
 
 
 def in_turn(hello: Call, case: Call) -> list[Pair]:
-    """Load hello and a case in turn, once the case is warm: what it asks was not asked before, but of the same parts."""
+    """Load hello and a case in turn, once the process knows the parts that the case asks about."""
     load(*case, CONNECTIONS)
     return [Pair(load(*hello, CONNECTIONS), load(*case, CONNECTIONS)) for _ in range(ROUNDS)]
 
