@@ -31,7 +31,7 @@ from throughput import Round, load, scripted
 
 from mountwright.serving import served
 
-ROUNDS = 3
+ROUNDS, WARMING = 2, 2
 PARTS = 100_000
 CONNECTIONS = 8
 HERE = Path(__file__).parent
@@ -124,7 +124,8 @@ def measured(address: str, folder: Path) -> tuple[dict[str, list[Pair]], float]:
 
 def in_turn(hello: Call, case: Call) -> list[Pair]:
     """Load hello and a case in turn, once the process knows the parts that the case asks about."""
-    load(*case, CONNECTIONS)
+    for _ in range(WARMING):
+        load(*case, CONNECTIONS)
     return [Pair(load(*hello, CONNECTIONS), load(*case, CONNECTIONS)) for _ in range(ROUNDS)]
 
 
