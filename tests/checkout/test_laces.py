@@ -1,4 +1,4 @@
-"""A lace is for a skate that is laced, and as long as the one that it takes the place of."""
+"""A lace is for a skate that is closed with laces, and as long as the one that it takes the place of."""
 
 from __future__ import annotations
 

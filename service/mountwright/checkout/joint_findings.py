@@ -54,7 +54,9 @@ def joint_findings(lot: Lot, meetings: Sequence[Meeting], around: Surroundings) 
         for meeting in meetings:
             if meeting.role is Role.HOLDS and not meeting.other_is_new:
                 yield from _left_behind(article, meeting, around)
-    yield from _lending(article, [each for each in meetings if each.role is Role.LENDS], bool(held), around)
+    for meeting in meetings:
+        if meeting.role is Role.LENDS:
+            yield from _lent(article, meeting, bool(held), around)
 
 
 def _held(article: Article, held: Sequence[Meeting], around: Surroundings) -> Iterator[Finding]:
@@ -130,17 +132,12 @@ def _open(article: Article, meeting: Meeting, around: Surroundings) -> Finding:
         case Verdict.FITS_AFTER_BENCH_WORK:
             return _by_bench_work(found, joint, around)
         case Verdict.CANNOT_TELL:
-            step = joint.next_step or (None if meeting.other else _step_to_describe(joint))
-            open_ = _worst_check(joint)
+            open_, step = _worst_check(joint), joint.next_step
             return found._replace(
                 decision=Decision.CONFIRM, code="cart.cannot_tell", check=open_, unknown=True, step=step
             )
         case _:
             return found._replace(decision=Decision.STOP, code="cart.does_not_fit", check=_failed(joint), needs=())
-
-
-def _step_to_describe(joint: JointAnswer) -> NextStep:
-    return NextStep(StepKind.DESCRIBE, "step.describe_skate", "skate", joint.position, "", {"position": joint.position})
 
 
 def _by_adapter(found: Finding, joint: JointAnswer, around: Surroundings) -> Finding:
@@ -188,13 +185,8 @@ def _left_behind(article: Article, meeting: Meeting, around: Surroundings) -> It
             yield found._replace(code="cart.staying_part_needs", params={**params, "need": key})
 
 
-def _lending(article: Article, lent: Sequence[Meeting], is_held: bool, around: Surroundings) -> Iterator[Finding]:
-    """Give what a part does to joints between others that it lends a figure to: a bolt, a spacer."""
-    for meeting in lent:
-        yield from _lent(article, meeting, is_held, around)
-
-
 def _lent(article: Article, meeting: Meeting, is_held: bool, around: Surroundings) -> Iterator[Finding]:
+    """Give what a part does to a joint between others that it lends a figure to: a bolt, a spacer."""
     joint, before = meeting.joint, meeting.before
     known = {(check.code, check.outcome) for check in before.checks} if before else set()
     settled = [check for check in joint.checks if (check.code, check.outcome) not in known]

@@ -1,4 +1,4 @@
-"""Whether a skate is laced, and whether a lace is of the length that it comes with."""
+"""Whether a skate closes with laces, and whether a lace is of the length that it comes with."""
 
 from __future__ import annotations
 

@@ -44,7 +44,7 @@ def rule_findings(applied: SetUp, owned: Owned, counts: Counts) -> Iterator[tupl
     wearer = _wearer(applied, owned)
     for lot in applied.new:
         found = (
-            *size_findings(lot.article, wearer),
+            *_sizes(lot.article, wearer),
             *_by_kind(lot.article, applied),
             *_self_locking(lot.article, applied),
         )
