@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from mountwright.checkout.article import Article
 from mountwright.checkout.basket import Counts, Policy
 from mountwright.checkout.cart_check import CartAnswer
 from mountwright.checkout.finding import Decision
+from mountwright.mounts.mount import Claimant, Mount, Part, Pattern
+
+
+def mount(position: str, side: str, standard: str) -> Mount:
+    """Give a mount that its maker claims to follow a standard."""
+    return Mount(position, side, (Pattern(standard=standard, claimed_by=Claimant.MAKER),))
 
 
 def standing(trade: Any) -> list[tuple[Any, int]]:
@@ -129,3 +137,28 @@ def test_where_nobody_knows_how_many_wheels_there_are_nothing_is_counted(trade: 
     answer = buy(trade.boot(), trade.bearing())
 
     assert () == answer.skates[0].counts
+
+
+def test_one_plate_is_half_of_what_a_pair_takes(trade: Any, buy: Any) -> None:
+    """An adapter under each boot."""
+    plate = replace(trade.adapter(), units_per_pack=1)
+    answer = buy(trade.boot("two-bolt-195"), plate, trade.frame())
+
+    assert (2, 1, 1, 0) == count(answer, "adapter")
+    assert Decision.CONFIRM is answer.decision
+
+
+def test_sleeves_are_counted_by_the_bearing(trade: Any, buy: Any) -> None:
+    """One in each bore: sixteen for a four-wheel pair, and eight are half of them."""
+    sleeve = mount("axle", "bearing", "axle-6")
+    sleeves = Article(
+        "adapter",
+        Part("adapter", (sleeve,)),
+        sku="sleeves",
+        units_per_pack=8,
+        specs={"converts_from": "axle-6", "converts_to": "axle-8"},
+    )
+    fitted = [(trade.frame(), 2), (trade.wheel(), 8), (trade.axle("6"), 8)]
+    answer = buy(trade.boot(), sleeves, (trade.bearing(), 2), fitted=fitted)
+
+    assert (16, 8, 8, 0) == count(answer, "adapter")

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from mountwright.checkout.basket import BenchWork, Policy
-from mountwright.checkout.cart_check import CartAnswer, LotAnswer
+from mountwright.checkout.basket import Basket, BenchWork, Fitted, Lot, Owned, Policy, Version
+from mountwright.checkout.cart_check import CartAnswer, LotAnswer, cart_checked
 from mountwright.checkout.finding import Decision
+from mountwright.checkout.joint_verdicts import JointMemory
+from mountwright.checkout.till import till_for
+from mountwright.fitting.estimates import estimates
 from mountwright.measure.quantity import Quantity
-from mountwright.mounts.mount import Claimant, Mount, Pattern
+from mountwright.mounts.mount import Claimant, Mount, Part, Pattern
+from mountwright.mounts.registry import Registry
 
 
 def mount(position: str, side: str, standard: str) -> Mount:
@@ -209,3 +214,27 @@ def test_nuts_that_lock_themselves_are_replaced_once_undone(trade: Any, buy: Any
     found = of(buy(trade.boot(), (trade.bearing(), 2), fitted=fitted), "bearing")
 
     assert "cart.self_locking" in codes(found)
+
+
+def test_what_was_found_on_the_skate_outweighs_that_it_was_sold_so(trade: Any, buy: Any) -> None:
+    """Sold with this frame and measured otherwise: somebody has changed something."""
+    frame = trade.frame()
+    odd = {"hole_spacing_mm": Quantity(166_000, 200, "caliper")}
+    found = of(buy(trade.boot(figures=odd), frame, fitted=[(frame, 2)]), "frame")
+
+    assert "cart.original_part" not in codes(found)
+    assert Decision.CLEAR is not found.decision
+
+
+def test_a_part_that_it_was_sold_with_is_judged_beside_what_stands_there_instead(
+    trade: Any, registry: Registry
+) -> None:
+    """Its bearings are for the wheels that are gone; nobody knows the hub of those that stand there now."""
+    bearing, axle, wheel = trade.bearing(), trade.axle(), trade.other("wheel", "unknown")
+    wheel = replace(wheel, part=Part("wheel", (Mount("hub", "wheel", (Pattern(),)),)))
+    fitted = (Fitted(bearing, 16, True), Fitted(axle, 8, True), Fitted(wheel, None, False))
+    basket = Basket((Owned((Version(trade.boot(), fitted),)),), (Lot("b", bearing, 2, skate=0),))
+    answer = cart_checked(basket, till_for(basket, registry, estimates(), JointMemory()))
+
+    assert Decision.CONFIRM is answer.decision
+    assert "cart.cannot_tell" in codes(of(answer, "bearing"))

@@ -1,6 +1,7 @@
 """Whether a basket holds enough for a pair: a skate is one of two, and packs are counted by the piece.
 
-How many of a kind a skate takes is common practice: one frame, two bearings a wheel, an axle and a spacer each.
+How many of a kind a skate takes is common practice: one frame, two bearings a wheel, an axle and a spacer each, a plate
+under the boot or a sleeve in each bearing.
 """
 
 from __future__ import annotations
@@ -105,9 +106,18 @@ def _wanted(set_up: SetUp, meetings: Sequence[Meeting]) -> Mapping[str, int]:
     wheels = wheels_on_a_skate(set_up) or 0
     found = {kind: count for kind, count in _EACH.items() if kind in kinds}
     found |= {kind: each * wheels for kind, each in _BY_WHEEL.items() if kind in kinds}
+    if "adapter" in kinds:
+        found["adapter"] = _adapters(set_up, wheels)
     if "bolt" in kinds:
         found["bolt"] = _bolts(set_up, meetings)
     return found
+
+
+def _adapters(set_up: SetUp, wheels: int) -> int:
+    """Give how many adapters one skate takes: a plate under the boot, or a sleeve in each bearing; nought of both."""
+    plates = set(set_up.lifting())
+    are_plates = {lot.article in plates for lot in set_up.lots("adapter")}
+    return (1 if True in are_plates else 2 * wheels) if len(are_plates) == 1 else 0
 
 
 def _bolts(set_up: SetUp, meetings: Sequence[Meeting]) -> int:

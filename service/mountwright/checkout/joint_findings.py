@@ -32,6 +32,8 @@ class Surroundings:
         Whether the shop's own workshop is in the basket.
     originals : collection of str
         What the skate was sold with, by SKU.
+    instead : collection of Article
+        What stands on it instead, as somebody said.
     tallies : Mapping[str, Tally]
         What was told of parts on this skate, by SKU.
     """
@@ -42,6 +44,7 @@ class Surroundings:
     adapters: tuple[Article, ...]
     has_workshop: bool
     originals: Collection[str]
+    instead: Collection[Article]
     tallies: Mapping[str, Tally]
 
 
@@ -61,7 +64,7 @@ def joint_findings(lot: Lot, meetings: Sequence[Meeting], around: Surroundings) 
 
 def _held(article: Article, held: Sequence[Meeting], around: Surroundings) -> Iterator[Finding]:
     """Give what holds a part, moved by what was told of it where it meets the skate as it was sold."""
-    as_sold = not any(meeting.other_is_new for meeting in held)
+    as_sold = not any(meeting.other_is_new or meeting.other in around.instead for meeting in held)
     geometry = _part(held)
     part = _with_experience(article, geometry, around) if as_sold else geometry
     if part.verdict is not geometry.verdict:
@@ -69,7 +72,8 @@ def _held(article: Article, held: Sequence[Meeting], around: Surroundings) -> It
         return
     is_original = as_sold and article.sku in around.originals
     for meeting in held:
-        if is_original and meeting.joint.verdict is not Verdict.DOES_NOT_FIT:
+        # What was found on the skate in hand outweighs that it was sold so.
+        if is_original and meeting.joint.verdict is not Verdict.DOES_NOT_FIT and not meeting.joint.contradictions:
             yield Finding(Decision.CLEAR, "cart.original_part", {"kind": article.kind}, against=_against(meeting))
         else:
             yield _judged(article, meeting, around)

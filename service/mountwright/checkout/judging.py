@@ -103,6 +103,7 @@ def _around(applied: SetUp, till: Till) -> Surroundings:
         applied.articles("adapter"),
         till.has_workshop,
         frozenset([fitted.article.sku for fitted in version.fitted if fitted.as_sold and fitted.article.sku]),
+        frozenset([fitted.article for fitted in version.fitted if not fitted.as_sold]),
         version.tallies,
     )
 

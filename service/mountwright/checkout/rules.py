@@ -100,7 +100,7 @@ def _wheel_room(applied: SetUp, owned: Owned, counts: Counts) -> Iterator[tuple[
     wheels += [(_stand_in(fitted.article), fitted.pieces) for fitted in stay]
     frame = next(iter(applied.articles("frame")), None)
     stood = () if frames else tuple([each.article for each in applied.version.fitted if each.article.kind == "wheel"])
-    found = _rooms(_together(wheels), frame, applied.skate, owned.eu_size, _lifting(applied, frame), stood)
+    found = _rooms(_together(wheels), frame, applied.skate, owned.eu_size, applied.lifting(), stood)
     for lot in bought:
         yield from ((lot, finding) for finding in found[_stand_in(lot.article)])
     staying = {fitted.article: found[_stand_in(fitted.article)] for fitted in stay}
@@ -131,13 +131,6 @@ def _on_a_pair(pieces: int | None, counts: Counts) -> int | None:
     if counts is Counts.SPARES or pieces is None:
         return None
     return 2 * pieces if counts is Counts.ONE_SKATE else pieces
-
-
-def _lifting(applied: SetUp, frame: Article | None) -> tuple[Article, ...]:
-    """Give the adapters that stand where the frame does, and so lift the boot; a sleeve on an axle does not."""
-    places = {mount.position for mount in frame.part.mounts} if frame else set()
-    adapters = applied.articles("adapter")
-    return tuple([each for each in adapters if any(mount.position in places for mount in each.part.mounts)])
 
 
 def _staying_brakes(applied: SetUp) -> Iterator[tuple[Lot, Finding]]:

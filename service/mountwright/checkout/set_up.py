@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from mountwright.checkout.article import Article
 from mountwright.checkout.basket import Fitted, Lot, Spot, Version
+from mountwright.mounts.kinds import kinds
 from mountwright.mounts.mount import Mount
 
 
@@ -49,6 +50,13 @@ class SetUp:
     def stays(self, kind: str) -> tuple[Fitted, ...]:
         """Give what stays of a kind."""
         return tuple([fitted for fitted in self.staying if fitted.article.kind == kind])
+
+    def lifting(self) -> tuple[Article, ...]:
+        """Give the adapters that go on the boot itself, and so lift it; a sleeve on an axle does not."""
+        # A side that is called after a kind is of a part; the boot's own are not.
+        places = {mount.position for mount in self.skate.part.mounts if mount.side not in kinds()}
+        adapters = self.articles("adapter")
+        return tuple([each for each in adapters if any(mount.position in places for mount in each.part.mounts)])
 
     def articles(self, kind: str) -> tuple[Article, ...]:
         """Give the articles of a kind that the finished skate has, the new ones first."""
