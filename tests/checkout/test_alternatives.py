@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -15,6 +16,7 @@ from mountwright.checkout.finding import Decision
 from mountwright.checkout.joint_verdicts import JointMemory
 from mountwright.checkout.till import till_for
 from mountwright.fitting.estimates import estimates
+from mountwright.mounts.mount import Mount, Part, Pattern
 
 
 class Stopped:
@@ -91,3 +93,19 @@ def test_an_alternative_says_whether_it_has_the_colour_and_how_sure_it_is(trade:
 def test_nothing_that_goes_on_is_nothing_proposed(trade: Any, wheels: Stopped) -> None:
     """Rather than something that does not."""
     assert () == wheels.nearest(trade.wheel(90), trade.wheel(80, hub="hub-688"))
+
+
+def test_what_may_not_go_on_either_is_not_proposed(wheels: Stopped) -> None:
+    """A wheel of which nobody knows the hub."""
+    unknown = Article("wheel", Part("wheel", (Mount("hub", "wheel", (Pattern(),)),)), specs={"diameter_mm": 80})
+
+    assert () == wheels.nearest(unknown)
+
+
+def test_an_alternative_goes_on_every_version_that_the_skate_may_be(trade: Any, registry: Any) -> None:
+    """Which of the two it is, nobody has said."""
+    stopped = Stopped(registry, trade.frame("two-bolt-150"), trade.boot("two-bolt-195"), [])
+    other = Version(trade.boot("flat-167"))
+    stopped.owned = replace(stopped.owned, versions=(*stopped.owned.versions, other))
+
+    assert () == stopped.nearest(trade.frame("two-bolt-195"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from importlib import resources
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,7 +12,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from marshmallow.experimental.context import Context
 
-from mountwright.bootstrap import create_workshop
+from mountwright.bootstrap import create_app, create_workshop
+from mountwright.demo.loading import load_demo
+from mountwright.settings import Settings
 from mountwright.web.carts.asking import cart_read, named_in_cart
 from mountwright.web.carts.cart import Cart
 from mountwright.web.carts.plain import plain_cart
@@ -109,6 +112,39 @@ def test_identical_lines_are_answered_alike_under_their_own_index(demo: FlaskCli
     assert (0, 1) == (first.pop("index"), second.pop("index"))
     assert first == second
     assert "clear" == first["decision"]
+
+
+def test_lines_of_one_article_for_two_skates_are_told_apart(demo: FlaskClient) -> None:
+    """Each question is about its own line, and what is in the basket for one skate is not in it for the other."""
+    wheel, bearings = "wheel-bellrush-peal-80-85a-white", {"sku": "bearing-bellrush-608-x8"}
+    lines = [{"sku": wheel, "quantity": 8, "for": 1}, {**bearings, "quantity": 2, "for": 1}, {**bearings, "for": 0}]
+    answer = asked(demo, {"skates": [LOCK, {"sku": "marrowby-lock-1"}], "lines": lines})
+    against = {
+        line["index"]: {(whose["what"], whose["line"]) for reason in line["reasons"] for whose in reason["against"]}
+        for line in answer["lines"]
+    }
+
+    assert (2, 0) == (answer["lines"][2]["question"]["line"], answer["lines"][2]["question"]["skate"])
+    assert ("line", 0) in against[1]
+    assert {("fitted", None)} == against[2]
+
+
+def test_an_answer_without_the_alternatives_is_not_remembered(sqlite_database: str, tmp_path: Path) -> None:
+    """The database was away for a moment: next time they are looked for again."""
+    app = create_app(Settings(database=sqlite_database))
+    shop: Workshop = app.extensions[EXTENSION]
+    load_demo(shop)
+    client, refused = app.test_client(), "frame-hollin-beam-4x90-black"
+    asked(client, {"skate": LOCK, "lines": [{"sku": refused}]})
+    shop.engines.close()
+    hidden = (tmp_path / "catalogue.db").rename(tmp_path / "hidden.db")
+    away = asked(client, {"skate": LOCK, "lines": [{"sku": refused, "quantity": 3}]})
+    hidden.rename(tmp_path / "catalogue.db")
+    back = asked(client, {"skate": LOCK, "lines": [{"sku": refused, "quantity": 3}]})
+    shop.engines.close()
+
+    assert ("stop", []) == (away["decision"], away["lines"][0]["alternatives"])
+    assert ("stop", 3) == (back["decision"], len(back["lines"][0]["alternatives"]))
 
 
 def test_a_t_shirt_passes(demo: FlaskClient) -> None:

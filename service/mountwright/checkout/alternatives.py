@@ -109,12 +109,23 @@ def nearest(
     for candidate in candidates:
         instead = replace(lot, article=candidate)
         others = [instead if each is lot else each for each in found.findings]
-        findings = judged_uncounted(instead, owned, found.applied.version, others, uncounted)
-        if findings[0].decision is not Decision.STOP:
+        findings = _over_versions(instead, owned, others, uncounted)
+        if not any(finding.decision is Decision.STOP or _is_open(finding, lot.article) for finding in findings):
             able.append(_alternative(lot.article, candidate, findings))
         if sum(each.decision is Decision.CLEAR for each in able) == MOST:
             break
     return tuple(sorted(able, key=lambda each: each.decision.rank)[:MOST])
+
+
+def _over_versions(lot: Lot, owned: Owned, lots: Sequence[Lot], till: Till) -> tuple[Finding, ...]:
+    """Give what is found of a lot on the version of the skate that takes it worst."""
+    each = [judged_uncounted(lot, owned, version, lots, till) for version in owned.versions]
+    return max(each, key=lambda findings: findings[0].decision.rank)
+
+
+def _is_open(finding: Finding, refused: Article) -> bool:
+    """Tell whether nobody knows if it goes on: that is no alternative, unless no more was known of what was refused."""
+    return finding.decision is Decision.CONFIRM and finding.unknown and bool(refused.part.mounts)
 
 
 def _alternative(refused: Article, candidate: Article, findings: Sequence[Finding]) -> Alternative:

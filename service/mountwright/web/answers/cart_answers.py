@@ -27,12 +27,20 @@ _ALWAYS = ("caution.geometry_only", "caution.follow_maker")
 
 
 class _Scene(NamedTuple):
-    """What every sentence of one answer needs: who says it, whose an article is, and what the shop holds up."""
+    """What every sentence about one skate needs: who says it, whose an article is, and what the shop holds up."""
 
     messages: Messages
     memory: Memory
     line_of: Mapping[int, int]
     unknown: Unknown
+
+
+class _Told(NamedTuple):
+    """What was found of a lot, its first line, and what is needed to say it."""
+
+    answer: LotAnswer
+    line: int
+    scene: _Scene
 
 
 class _Whose(NamedTuple):
@@ -63,15 +71,19 @@ def cart_json(
     memory : Memory
         Of what was said before about the same findings.
     """
-    scene = _Scene(messages, memory, _lines_of(cart), cart.basket.policy.unknown)
-    lots = [_lot(found, instead.get(found.lot, ()), scene) for found in answer.lots]
-    blocking = any(lot["blocking"] for lot in lots)
-    deciding = _deciding(answer, scene)
+    scenes = [
+        _Scene(messages, memory, _lines_of(cart, number), cart.basket.policy.unknown)
+        for number in range(len(cart.skates))
+    ]
+    told = [_Told(found, cart.lots.index(number), scenes[found.skate]) for number, found in enumerate(answer.lots)]
+    lots = [_lot(each, instead.get(each.answer.lot, ())) for each in told]
+    deciding = max(told, key=_weight, default=None)
+    reason = Finding(Decision.CLEAR, "cart.empty") if deciding is None else deciding.answer.findings[0]
     return {
         "decision": answer.decision,
-        "blocking": blocking,
-        **_said(deciding[1] if deciding else Finding(Decision.CLEAR, "cart.empty"), scene),
-        "question": _first_question(answer, deciding, scene),
+        "blocking": any(lot["blocking"] for lot in lots),
+        **_said(reason, deciding.scene if deciding else scenes[0]),
+        "question": _question(deciding) if deciding and answer.decision is Decision.CONFIRM else None,
         "lines": [
             {"index": index, "sku": sku, **lots[number]}
             for index, (sku, number) in enumerate(zip(cart.skus, cart.lots, strict=True))
@@ -82,34 +94,31 @@ def cart_json(
     }
 
 
-def _lines_of(cart: Cart) -> dict[int, int]:
-    """Give the first line of each article, by the article's identity."""
+def _lines_of(cart: Cart, skate: int) -> dict[int, int]:
+    """Give the first line of each article that is for a skate, by the article's identity."""
     found: dict[int, int] = {}
     for index, number in enumerate(cart.lots):
-        found.setdefault(id(cart.basket.lots[number].article), index)
+        lot = cart.basket.lots[number]
+        if lot.skate in (None, skate):
+            found.setdefault(id(lot.article), index)
     return found
 
 
-def _deciding(answer: CartAnswer, scene: _Scene) -> tuple[LotAnswer, Finding] | None:
-    """Give the finding that decides: the worst, what blocks before what does not, by the lots' order."""
-    firsts = [(lot, lot.findings[0]) for lot in answer.lots]
-    return max(firsts, key=lambda each: (each[1].decision.rank, blocks(each[1], scene.unknown)), default=None)
+def _weight(told: _Told) -> tuple[int, bool]:
+    """Give how much a lot decides: the worst most, what blocks more than what does not; the first of several."""
+    finding = told.answer.findings[0]
+    return finding.decision.rank, blocks(finding, told.scene.unknown)
 
 
-def _first_question(answer: CartAnswer, deciding: tuple[LotAnswer, Finding] | None, scene: _Scene) -> Json | None:
-    if deciding is None or answer.decision is not Decision.CONFIRM:
-        return None
-    return _question(deciding[0], scene)
-
-
-def _lot(found: LotAnswer, instead: Iterable[Alternative], scene: _Scene) -> Json:
+def _lot(told: _Told, instead: Iterable[Alternative]) -> Json:
+    found, scene = told.answer, told.scene
     findings = found.findings
     return {
         "decision": found.decision,
         "blocking": any(blocks(finding, scene.unknown) for finding in findings),
         "status": found.lot.status,
         "reasons": [_reason(finding, scene) for finding in findings],
-        "question": _question(found, scene),
+        "question": _question(told),
         "needs": [need_json(need, scene.messages) for need in _needs(findings)],
         "cautions": [{"code": code, "message": scene.messages.text(code)} for code in _cautions(found)],
         "alternatives": [_alternative(each) for each in instead],
@@ -205,8 +214,9 @@ def _whose(article: Article, scene: _Scene) -> _Whose:
     return _Whose(what, line, article.sku or None, article.kind)
 
 
-def _question(found: LotAnswer, scene: _Scene) -> Json | None:
+def _question(told: _Told) -> Json | None:
     """Give the one question about a lot: what blocks first."""
+    found, scene = told.answer, told.scene
     open_ = [finding for finding in found.findings if finding.decision is Decision.CONFIRM]
     if found.decision is Decision.STOP or not open_:
         return None
@@ -218,7 +228,7 @@ def _question(found: LotAnswer, scene: _Scene) -> Json | None:
         "code": code,
         "params": _params(asked),
         "message": scene.messages.text(code, words).strip(),
-        "line": scene.line_of.get(id(found.lot.article)),
+        "line": told.line,
         "skate": found.skate,
         "step": step,
     }

@@ -20,16 +20,12 @@ def cart_answered(question: Question, workshop: Workshop) -> bytes:
     if isinstance(asked, bytes):
         return asked
     faults = workshop.registry.faults.total()
-    answer = _answer(asked, question, workshop)
-    # What a plugin's fault spoilt is worked out anew next time.
-    if workshop.registry.faults.total() == faults:
+    till = till_for(asked.basket, workshop.registry, workshop.estimates, workshop.memory.joints)
+    found = cart_checked(asked.basket, till)
+    instead = proposals(asked, found, question.seen, till, workshop)
+    told = cart_json(asked, found, instead or {}, workshop.messages, workshop.memory)
+    answer = orjson.dumps({**told, "receipt": receipt(question.digest, question.version, workshop)})
+    # What a plugin's fault spoilt, or the catalogue could not be asked for, is worked out anew next time.
+    if instead is not None and workshop.registry.faults.total() == faults:
         workshop.memory.keep_answer(question.answered, answer)
     return answer
-
-
-def _answer(cart: Cart, question: Question, workshop: Workshop) -> bytes:
-    till = till_for(cart.basket, workshop.registry, workshop.estimates, workshop.memory.joints)
-    answer = cart_checked(cart.basket, till)
-    instead = proposals(cart, answer, question.seen, till, workshop)
-    found = cart_json(cart, answer, instead, workshop.messages, workshop.memory)
-    return orjson.dumps({**found, "receipt": receipt(question.digest, question.version, workshop)})

@@ -30,10 +30,10 @@ MOST_SOUGHT = 8
 
 def proposals(
     cart: Cart, answer: CartAnswer, seen: Seeing | None, till: Till, workshop: Workshop
-) -> Mapping[Lot, tuple[Alternative, ...]]:
-    """Give up to three alternatives for each lot that does not go on; none where the catalogue cannot be asked.
+) -> Mapping[Lot, tuple[Alternative, ...]] | None:
+    """Give up to three alternatives for each lot that does not go on; one statement finds what may for all of them.
 
-    One statement finds what may go on for all of them.
+    None where the catalogue cannot be asked at the version that the basket was read at.
     """
     stopped = [found for found in answer.lots if found.decision is Decision.STOP and found.lot.status is Status.JUDGED][
         :MOST_SOUGHT
@@ -43,6 +43,8 @@ def proposals(
     owners = cart.basket.skates
     wishes = [sought(found.lot, answer.judgements[found.skate], owners[found.skate]) for found in stopped]
     listed = _listed([_listing(wish, workshop) for wish in wishes], seen, workshop)
+    if listed is None:
+        return None
     return {
         found.lot: nearest(
             found.lot,
@@ -55,15 +57,14 @@ def proposals(
     }
 
 
-def _listed(listings: Sequence[Listing], seen: Seeing, workshop: Workshop) -> Sequence[Sequence[Kept]]:
-    """Give what may go on, nothing where the catalogue changed since the basket was read or is away."""
-    nothing: list[tuple[Kept, ...]] = [()] * len(listings)
+def _listed(listings: Sequence[Listing], seen: Seeing, workshop: Workshop) -> Sequence[Sequence[Kept]] | None:
+    """Give what may go on, None where the catalogue changed since the basket was read or is away."""
     try:
         with workshop.engines.reading() as connection:
             version, found = alternatives_of(connection, listings, workshop.registry.rules_version)
     except CatalogueAwayError:
-        return nothing
-    return found if version == seen.version else nothing
+        return None
+    return found if version == seen.version else None
 
 
 def _listing(wish: Sought, workshop: Workshop) -> Listing:
