@@ -30,8 +30,10 @@ DISTINCT = 3000
 HERE = Path(__file__).parent
 
 SCRIPT = """
-local bodies, at = {}, 0
+local bodies = {}
 for line in io.lines("%s") do bodies[#bodies + 1] = line end
+math.randomseed(os.time())
+local at = math.random(#bodies)
 wrk.method = "POST"
 wrk.headers["Content-Type"] = "application/json"
 request = function()

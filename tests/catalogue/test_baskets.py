@@ -112,7 +112,7 @@ def read_singly(connection: Connection, named: BasketNamed) -> BasketRead:
         articles | articles_of(connection, contents),
         tuple(tuple(version.sku for version in page) for page in pages),
         {(skate, part): tally for skate, told in tallies.items() for part, tally in told.items()},
-        frozenset(sku for sku in {*named.skates, *named.parts} if returns_of(connection, sku).is_paused),
+        frozenset(sku for sku in {*skates, *named.parts} if returns_of(connection, sku).is_paused),
     )
 
 

@@ -29,7 +29,7 @@ def article(kind: str, *mounts: Mount, sku: str = "", **more: Any) -> Article:
     return Article(kind, Part(kind, mounts), sku=sku, specs=more, **known)
 
 
-_FIELDS = frozenset(("name", "sizes", "hand", "units_per_pack", "sold_as", "colour", "price", "stock"))
+_FIELDS = frozenset(("name", "sizes", "hand", "units_per_pack", "sold_as", "colour", "colour_srgb", "price"))
 
 
 class Trade:

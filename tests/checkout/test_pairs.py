@@ -39,6 +39,14 @@ def test_left_and_right_of_different_colours_are_asked_about(trade: Any, buy: An
     assert {"cart.colours_unmatched"} == unlike(buy(trade.boot(), left, right))
 
 
+def test_a_colour_may_have_no_name(trade: Any, buy: Any) -> None:
+    """Two shades on the screen are two colours."""
+    left = trade.other("cuff", "left", hand=Hand.LEFT, units_per_pack=1, colour_srgb="#101010")
+    right = trade.other("cuff", "right", hand=Hand.RIGHT, units_per_pack=1, colour_srgb="#f0f0f0")
+
+    assert {"cart.colours_unmatched"} == unlike(buy(trade.boot(), left, right))
+
+
 def test_left_and_right_of_different_sizes_are_asked_about(trade: Any, buy: Any) -> None:
     """Two runs of sizes."""
     left = trade.other("cuff", "left", hand=Hand.LEFT, units_per_pack=1, sizes=SizeRun(36, 38))

@@ -244,7 +244,9 @@ def seen_singly(shelf: Shelf, workshop: Workshop, named: NamedBasket) -> SeenBas
     ]
     contents = tuple(content["sku"] for skate in skates for content in skate.record.get("comes_with", ()))
     with workshop.engines.reading() as connection:
-        paused = {sku for sku in named.skus if returns_of(connection, sku).is_paused}
+        paused = {
+            sku for sku in {*named.skus, *(skate.sku for skate in skates)} if returns_of(connection, sku).is_paused
+        }
     return SeenBasket(
         seen[0].version,
         articles | shelf.seen(Named(None, None, contents)).articles,

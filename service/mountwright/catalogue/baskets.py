@@ -61,7 +61,8 @@ class BasketRead(NamedTuple):
     tallies : Mapping[tuple[str, str], Tally]
         What was told of a skate or a version of a model, and a part that is named, by SKU.
     paused : frozenset of str
-        SKUs among the skates and parts that are not to be sold at checkout until their row is put right.
+        SKUs among the skates, the versions of the models and the parts that are not to be sold at checkout until their
+        row is put right.
     """
 
     version: Version
@@ -136,13 +137,12 @@ _STATEMENTS = 64
 def _statement(models: tuple[Wanted, ...], most: int, is_sqlite: bool) -> CompoundSelect[Any]:
     """Give the statement; it is the same however many SKUs there are, so that an engine plans it once."""
     named_skates, parts = _given("skates", is_sqlite), _given("parts", is_sqlite)
-    named = union_all(select(named_skates.c.sku), select(parts.c.sku)).cte("named")
     if not models:
-        return union_all(*_parts_of(named_skates, parts, named))
+        return union_all(*_parts_of(named_skates, parts))
     versions = union_all(*(_versions(number, model, most) for number, model in enumerate(models))).cte("versions")
     skates = union_all(select(named_skates.c.sku), select(versions.c.sku)).cte("all_skates")
     found = _row(_Sort.MODEL, versions.c.sku, number=versions.c.model)
-    return union_all(*_parts_of(skates, parts, named), found)
+    return union_all(*_parts_of(skates, parts), found)
 
 
 def _given(name: str, is_sqlite: bool) -> CTE:
@@ -159,19 +159,20 @@ def _versions(number: int, model: Wanted, most: int) -> Select[Any]:
     return select(literal_column(str(number)).label("model"), found.c.sku)
 
 
-def _parts_of(skates: CTE, parts: CTE, named: CTE) -> Iterator[Select[Any]]:
+def _parts_of(skates: CTE, parts: CTE) -> Iterator[Select[Any]]:
     """Yield what finds each sort of rows, but for the models."""
+    asked = union_all(select(skates.c.sku), select(parts.c.sku)).cte("asked")
     # Articles come second: with them every column has its type, whatever is null in the others.
     yield _row(_Sort.VERSION, STATE.c.digest, number=STATE.c.version).where(STATE.c.id == 1)
-    yield _articles(skates, named)
+    yield _articles(skates, asked)
     yield _told(skates, parts)
-    yield _came_back(_Sort.BACK_AS_SKATE, "skate", OUTCOMES.c.skate_sku, named)
-    yield _came_back(_Sort.BACK_AS_PART, "part", OUTCOMES.c.part_sku, named)
+    yield _came_back(_Sort.BACK_AS_SKATE, "skate", OUTCOMES.c.skate_sku, asked)
+    yield _came_back(_Sort.BACK_AS_PART, "part", OUTCOMES.c.part_sku, asked)
 
 
-def _articles(skates: CTE, named: CTE) -> Select[Any]:
+def _articles(skates: CTE, asked: CTE) -> Select[Any]:
     contents = select(CONTENTS.c.part_sku).where(CONTENTS.c.sku.in_(select(skates.c.sku)))
-    wanted = union_all(select(named.c.sku), select(skates.c.sku), contents)
+    wanted = union_all(select(asked.c.sku), contents)
     return _row(_Sort.ARTICLE, *COLUMNS).join(SIGNATURES).where(ARTICLES.c.sku.in_(wanted))
 
 
@@ -182,11 +183,11 @@ def _told(skates: CTE, parts: CTE) -> Select[Any]:
     return _row(_Sort.TOLD, *said, number=func.count()).where(of_pairs).group_by(*said)
 
 
-def _came_back(sort: _Sort, of: str, sku: Any, named: CTE) -> Select[Any]:
+def _came_back(sort: _Sort, of: str, sku: Any, asked: CTE) -> Select[Any]:
     """Give what counts the returns for which skates, or parts, may be paused."""
     rules = evidence_estimates().corrections.items()
     pausing = OUTCOMES.c.cause.in_([cause for cause, rule in rules if rule.of == of and rule.pauses])
-    counted = _row(sort, sku, OUTCOMES.c.cause, number=func.count()).where(sku.in_(select(named.c.sku)), pausing)
+    counted = _row(sort, sku, OUTCOMES.c.cause, number=func.count()).where(sku.in_(select(asked.c.sku)), pausing)
     return counted.where(CAME_BACK).group_by(sku, OUTCOMES.c.cause)
 
 

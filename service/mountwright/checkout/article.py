@@ -51,7 +51,7 @@ class Article:
         One of :func:`mountwright.mounts.kinds.kinds`.
     part : Part
         Its mounts, none at all where nobody gave any.
-    sku, name, maker : str
+    sku, name : str
         Empty where it has none.
     specs : Mapping[str, Any]
         Its figures by name, the unit in the name, as the catalogue keeps them.
@@ -64,7 +64,6 @@ class Article:
         ``piece``, ``pair``, ``set`` or empty.
     colour, colour_srgb : str
     price : Price or None
-    stock : int or None
 
     Raises
     ------
@@ -76,7 +75,6 @@ class Article:
     part: Part
     sku: str = ""
     name: str = ""
-    maker: str = ""
     specs: Mapping[str, Any] = field(default_factory=dict)
     sizes: SizeRun = ANY_SIZE
     hand: Hand | None = None
@@ -85,7 +83,6 @@ class Article:
     colour: str = ""
     colour_srgb: str = ""
     price: Price | None = None
-    stock: int | None = None
 
     def __post_init__(self) -> None:
         if self.units_per_pack is not None and self.units_per_pack < 1:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from enum import StrEnum
-from functools import lru_cache
 from typing import NamedTuple
 
 from mountwright.checkout.article import Article
@@ -12,11 +11,10 @@ from mountwright.checkout.joint_verdicts import JointMemory, Lent
 from mountwright.checkout.set_up import SetUp
 from mountwright.fitting.answers import JointAnswer
 from mountwright.fitting.bench import Bench
-from mountwright.fitting.fit_check import joints_with
+from mountwright.fitting.fit_check import is_offered, joints_with
 from mountwright.fitting.verdict import Verdict
 from mountwright.mounts.lending import lends
 from mountwright.mounts.mount import Mount
-from mountwright.mounts.registry import Registry
 
 
 class Role(StrEnum):
@@ -104,17 +102,12 @@ def _places(set_up: SetUp, bench: Bench) -> dict[str, _Place]:
     found: dict[str, _Place] = {}
     for article, mount, is_new in set_up.pieces:
         place = found.setdefault(mount.position, _Place({}, {}))
-        side = place.bases if _is_base(mount.position, mount.side, bench.registry) else place.others
+        side = place.bases if is_offered(mount.position, mount.side, bench.registry) else place.others
         alike = side.setdefault(id(mount), _Alike(mount, [], []))
         alike.articles.append(article)
         if is_new:
             alike.new.append(article)
     return found
-
-
-@lru_cache(maxsize=256)
-def _is_base(position: str, side: str, registry: Registry) -> bool:
-    return any(side == family.sides[0] for family in registry.families_at(position))
 
 
 class _Judge:

@@ -46,7 +46,7 @@ def _unlike(kind: str, lots: Sequence[Lot]) -> str:
         return ""
     if not _match(lots, _size):
         return "cart.frames_differ" if kind == "frame" else "cart.sizes_unmatched"
-    if kind in _SEEN and not _match(lots, lambda article: article.colour):
+    if kind in _SEEN and not _match(lots, _colour):
         return "cart.colours_unmatched"
     return "cart.frames_differ" if kind == "frame" and len(lots) > len({lot.article.hand for lot in lots}) else ""
 
@@ -70,6 +70,10 @@ def _match(lots: Sequence[Lot], trait: _Trait) -> bool:
 
 def _size(article: Article) -> Hashable:
     return (article.sizes, *(article.specs.get(name) for name in _SIZES))
+
+
+def _colour(article: Article) -> Hashable:
+    return article.colour.casefold() or article.colour_srgb
 
 
 def _groups(lots: Sequence[Lot]) -> list[list[Lot]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from mountwright.errors import InvalidQuantityError
 from mountwright.fitting.answers import FitAnswer, JointAnswer, NextStep, PartAnswer, StepKind
@@ -87,7 +88,7 @@ def _decisive(joints: Sequence[JointAnswer], part: Part, bench: Bench) -> list[J
     What the skate has and the part does not take (a frame, the old axles) is replaced along with it, as long as some
     mount holds the part to the skate: then the part takes other parts, and that is all.
     """
-    offered = {mount.position for mount in part.mounts if _is_offered(mount, bench)}
+    offered = {mount.position for mount in part.mounts if is_offered(mount.position, mount.side, bench.registry)}
     held = [joint for joint in joints if joint.position not in offered]
     replaced = [joint for joint in joints if joint.position in offered and joint.verdict is Verdict.DOES_NOT_FIT]
     return [joint for joint in joints if not held or joint not in replaced]
@@ -102,7 +103,8 @@ def _asked(part: Part, skate: Part, bench: Bench) -> list[tuple[Mount, list[Moun
     mounts = [(mount, _partners(mount, skate)) for mount in part.mounts]
     if all(partners for _, partners in mounts):
         return mounts
-    asked = [(mount, partners) for mount, partners in mounts if partners or not _is_offered(mount, bench)]
+    registry = bench.registry
+    asked = [each for each in mounts if each[1] or not is_offered(each[0].position, each[0].side, registry)]
     return asked or mounts
 
 
@@ -110,10 +112,11 @@ def _partners(mount: Mount, skate: Part) -> list[Mount]:
     return [other for other in skate.mounts if other.position == mount.position and other.side != mount.side]
 
 
-def _is_offered(mount: Mount, bench: Bench) -> bool:
+@lru_cache(maxsize=256)
+def is_offered(position: str, side: str, registry: Registry) -> bool:
     """Tell whether it is the side that others are fixed to: the skate's usual one at its position."""
-    families = bench.registry.families_at(mount.position)
-    return bool(families) and all(mount.side == family.sides[0] for family in families)
+    families = registry.families_at(position)
+    return bool(families) and all(side == family.sides[0] for family in families)
 
 
 def _first_step(deciding: JointAnswer, joints: Sequence[JointAnswer]) -> NextStep | None:

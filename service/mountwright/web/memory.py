@@ -8,7 +8,7 @@ out again, to the byte.
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Callable, Hashable
 from enum import StrEnum
 from threading import Lock
 from typing import NamedTuple
@@ -114,15 +114,26 @@ class Memory:
         with self._lock:
             self._reasons[content] = text
 
-    def article(self, key: str) -> tuple[object, Article] | None:
-        """Give the article that was made of something before, and what it was made of; or None."""
-        with self._lock:
-            return self._articles.get(key)
+    def article(self, key: str, made_of: object, make: Callable[[], Article]) -> Article:
+        """Give the article of a text, the same object as long as it is made of the same.
 
-    def keep_article(self, key: str, made_of: object, article: Article) -> None:
-        """Remember an article."""
+        Parameters
+        ----------
+        key : str
+            The text.
+        made_of : object
+            What of the catalogue it is made of besides, None for nothing.
+        make : callable
+            Makes it.
+        """
+        with self._lock:
+            known = self._articles.get(key)
+        if known is not None and known[0] is made_of:
+            return known[1]
+        article = make()
         with self._lock:
             self._articles[key] = made_of, article
+        return article
 
     def chances(self, skate: Part, position: str) -> tuple[Chance, ...] | None:
         """Give what has a chance at a position of a skate, or None."""

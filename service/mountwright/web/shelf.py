@@ -325,7 +325,7 @@ def _basket_gathered(named: NamedBasket, version: Version, known: Callable[[Key]
     contents = {content["sku"] for skate in skates.values() for content in skate.record.get("comes_with", ())}
     articles |= _there({sku: known(("article", sku)) for sku in contents})
     tallies = {pair: known(("tally", pair)) for pair in product({*named.skates, *skates}, named.parts)}
-    paused = frozenset(sku for sku in named.skus if known(("paused", sku)))
+    paused = frozenset(sku for sku in {*named.skus, *skates} if known(("paused", sku)))
     return SeenBasket(version, articles, versions, _there(tallies), paused)
 
 

@@ -112,7 +112,7 @@ class SeenBasket(NamedTuple):
     tallies : Mapping[tuple[str, str], Tally]
         What was told of a skate and a part, by SKU.
     paused : frozenset of str
-        What is named and not to be sold at checkout until its row is put right.
+        What is named, or may be meant by a model, and is not to be sold at checkout until its row is put right.
     """
 
     version: Version

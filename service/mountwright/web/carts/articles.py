@@ -25,7 +25,6 @@ def article_recorded(record: Mapping[str, Any], part: Part) -> Article:
         part=part,
         sku=record.get("sku", ""),
         name=record.get("name", ""),
-        maker=record.get("maker", ""),
         specs=record.get("specs", {}),
         sizes=_run(record),
         hand=Hand(record["side"]) if "side" in record else None,
@@ -34,7 +33,6 @@ def article_recorded(record: Mapping[str, Any], part: Part) -> Article:
         colour=record.get("colour", ""),
         colour_srgb=record.get("colour_srgb", ""),
         price=None if price is None else Price(price, record["currency"]),
-        stock=record.get("stock"),
     )
 
 

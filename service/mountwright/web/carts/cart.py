@@ -13,6 +13,9 @@ from mountwright.mounts.mount import Part
 #: Most skates and lines of a basket, and most packs of a line.
 MOST_SKATES, MOST_LINES, MOST_PACKS = 8, 400, 10_000
 
+#: EU sizes and lengths of feet in mm that there are, both ends inclusive.
+EU_SIZES, FEET_MM = (15, 60), (80, 400)
+
 _RANKS = {kind: rank for rank, kind in enumerate(kinds())}
 
 #: What a line is judged as whose kind nobody knows.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 from typing import Any
 
 import orjson
@@ -69,18 +70,13 @@ def key_of(given: Mapping[str, Any]) -> str:
 
 def _article(data: Mapping[str, Any], text: str, desk: Desk) -> Article | None:
     """Give the article, the same object for the same text; None for an unlisted SKU of which no more is said."""
-    memory = desk.workshop.memory
     shelved = _shelved(data, desk)
     if shelved is not None and set(data) - {"quantity", "for_"} == {"sku"}:
         return shelved.article
     if shelved is None and "kind" not in data:
         return None
-    known = memory.article(text)
-    if known is not None and known[0] is shelved:
-        return known[1]
-    article = _described(data, desk) if shelved is None else _overlaid(shelved, data, desk)
-    memory.keep_article(text, shelved, article)
-    return article
+    make = partial(_described, data, desk) if shelved is None else partial(_overlaid, shelved, data, desk)
+    return desk.workshop.memory.article(text, shelved, make)
 
 
 def _shelved(data: Mapping[str, Any], desk: Desk) -> Shelved | None:

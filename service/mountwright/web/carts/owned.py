@@ -85,18 +85,13 @@ def _seen(desk: Desk) -> SeenBasket:
 
 def _article(data: Mapping[str, Any], given: Mapping[str, Any], shelved: Shelved, skate: Part, desk: Desk) -> Article:
     """Give the skate with what was measured on it and what is said of it; the same object for the same text."""
-    memory = desk.workshop.memory
     said = {name: given[name] for name in ("mounts", "specs") if name in given}
     if not said:
         return shelved.article
     text = shelved.sku + orjson.dumps(said, option=orjson.OPT_SORT_KEYS).decode()
-    known = memory.article(text)
-    if known is not None and known[0] is shelved:
-        return known[1]
     specs = {**shelved.record.get("specs", {}), **data.get("specs", {})}
-    article = article_recorded({**shelved.record, "specs": specs}, skate)
-    memory.keep_article(text, shelved, article)
-    return article
+    record = {**shelved.record, "specs": specs}
+    return desk.workshop.memory.article(text, shelved, lambda: article_recorded(record, skate))
 
 
 def _version(shelved: Shelved, skate: Article, told: Iterable[Article], desk: Desk) -> Version:

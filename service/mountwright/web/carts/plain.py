@@ -10,7 +10,7 @@ from typing import Any
 
 from mountwright.checkout.basket import Owned, Version
 from mountwright.measure.quantity import thousandths
-from mountwright.web.carts.cart import MOST_LINES, MOST_PACKS, NO_WISHES, Cart, CartLine, cart_of
+from mountwright.web.carts.cart import EU_SIZES, FEET_MM, MOST_LINES, MOST_PACKS, NO_WISHES, Cart, CartLine, cart_of
 from mountwright.web.carts.lines import key_of
 from mountwright.web.carts.owned import version_shelved
 from mountwright.web.shelved import SeenBasket
@@ -52,7 +52,7 @@ def _owned(data: Any, seen: SeenBasket, desk: Desk) -> Owned | None:
     if shelved is None or shelved.signature.of_part:
         return None
     size, feet = data.get("eu_size"), data.get("foot_lengths_mm")
-    if "eu_size" in data and not _is_number(size, 15, 60):
+    if "eu_size" in data and not _is_number(size, *EU_SIZES):
         return None
     if "foot_lengths_mm" in data and not _are_feet(feet):
         return None
@@ -61,7 +61,7 @@ def _owned(data: Any, seen: SeenBasket, desk: Desk) -> Owned | None:
 
 
 def _are_feet(feet: Any) -> bool:
-    return type(feet) is dict and feet.keys() == _FEET and all(_is_number(length, 80, 400) for length in feet.values())
+    return type(feet) is dict and feet.keys() == _FEET and all(_is_number(length, *FEET_MM) for length in feet.values())
 
 
 def _is_number(value: Any, low: float, high: float) -> bool:

@@ -11,6 +11,8 @@ from mountwright.checkout.article import Article
 from mountwright.checkout.basket import BenchWork, Counts, Policy, Unknown
 from mountwright.mounts.kinds import kinds
 from mountwright.web.carts.cart import (
+    EU_SIZES,
+    FEET_MM,
     MOST_LINES,
     MOST_PACKS,
     MOST_SKATES,
@@ -44,8 +46,8 @@ class _DescribedSchema(Strict):
     side = Text(validate=Choice(["left", "right"]))
     units_per_pack = Whole(1, 10_000)
     sold_as = Text(validate=Choice(["piece", "pair", "set"]))
-    eu_size_from = Number(15, 60)
-    eu_size_to = Number(15, 60)
+    eu_size_from = Number(*EU_SIZES)
+    eu_size_to = Number(*EU_SIZES)
 
     @validates_schema(skip_on_field_errors=False, pass_original=True)
     def _whole(self, data: Mapping[str, Any], given: Any, **_kwargs: Any) -> None:
@@ -93,8 +95,8 @@ class LineSchema(_DescribedSchema):
 class FeetSchema(Strict):
     """How long both feet are; the longer decides."""
 
-    left = Number(80, 400, required=True)
-    right = Number(80, 400, required=True)
+    left = Number(*FEET_MM, required=True)
+    right = Number(*FEET_MM, required=True)
 
 
 class OwnedSchema(Strict):
@@ -109,7 +111,7 @@ class OwnedSchema(Strict):
         metadata={"description": "With a SKU or a model: what was measured on the one in hand."},
     )
     specs = fields.Dict(validate=Size(max=60), metadata={"description": "Figures of a skate without a SKU."})
-    eu_size = Number(15, 60, metadata={"description": "Which size of it the customer has."})
+    eu_size = Number(*EU_SIZES, metadata={"description": "Which size of it the customer has."})
     foot_lengths_mm = ObjectOf(FeetSchema)
     fitted = ListOf(
         ObjectOf(FittedSchema),
