@@ -1,0 +1,1 @@
+"""Pictures: what the domain has worked out, drawn to scale."""
