@@ -21,6 +21,7 @@ from mountwright.riding.power import (
     felt_slope_percent,
     glide_slope_deg,
     power_by_part,
+    same_effort_speed_m_s,
     speed_at_power,
 )
 
@@ -169,3 +170,23 @@ class TestSlope:
     def test_is_felt_by_the_difference(self) -> None:
         """... of 0.4 % less is felt where a rolling coefficient is 0.004 lower."""
         assert pytest.approx(-0.4) == felt_slope_percent(0.008, 0.012)
+
+
+class TestSameEffort:
+    """The speed at the same effort ..."""
+
+    def test_is_the_same_on_the_same_wheels(self) -> None:
+        """... is the rider's own on wheels that lose the same."""
+        rider = Rider(80, 5.5, Posture.UPRIGHT)
+        assert 5.5 == pytest.approx(same_effort_speed_m_s(rider, 0.008, 0.008), rel=1e-9)
+
+    @given(st.floats(1, 15), st.floats(0.002, 0.03), st.floats(0.002, 0.03))
+    def test_is_higher_on_wheels_that_lose_less(self, speed: float, one: float, other: float) -> None:
+        """... is higher on wheels that lose less, and takes as much power."""
+        found = same_effort_speed_m_s(Rider(80, speed, Posture.SEMI_SQUAT), min(one, other), max(one, other))
+        assert found is not None
+        assert found >= speed * (1 - 1e-9)
+
+    def test_is_unknown_where_the_wind_does_the_work(self) -> None:
+        """... is not told where wind or slope alone carry the rider faster."""
+        assert None is same_effort_speed_m_s(Rider(80, 2, Posture.UPRIGHT, wind_m_s=-20), 0.01, 0.02)

@@ -205,6 +205,32 @@ def speed_at_power(balance: Balance, power_w: float) -> float:
     return high
 
 
+def same_effort_speed_m_s(rider: Rider, rolling_coefficient: float, first_coefficient: float) -> float | None:
+    """Give the speed that a rider keeps up on other wheels with the power that the first ones take, m/s.
+
+    Everything but rolling is taken as is likely.
+
+    Parameters
+    ----------
+    rider : Rider
+        At the speed on the first wheels.
+    rolling_coefficient, first_coefficient : float
+        0 or more.
+
+    Returns
+    -------
+    float or None
+        None where the first wheels take no power at that speed.
+    """
+    still = rider.air_density_kg_m3, rider.slope, rider.wind_m_s
+    first, other = (
+        Balance(rider.mass.likely, each, rider.drag_area.likely, *still)
+        for each in (first_coefficient, rolling_coefficient)
+    )
+    spent_w = float(power_by_part(first, rider.speed_m_s).total_w)
+    return speed_at_power(other, spent_w) if spent_w > 0 else None
+
+
 def _carried_speed(balance: Balance) -> float:
     """Give the speed at which nothing is needed, 0 where something always is."""
     at_still_air = power_by_part(balance, 1.0)
