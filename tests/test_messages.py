@@ -14,6 +14,9 @@ import mountwright
 from mountwright.fitting.answers import Outcome
 from mountwright.fitting.identification import Finding
 from mountwright.messages import Messages, catalogue
+from mountwright.riding.obstacles import TO_BLOCK, TO_FRAME, TO_SOLE, TO_TIP, TO_WHEEL
+from mountwright.riding.ride_answer import Outcome as RideOutcome
+from mountwright.riding.wheel_line import Outcome as LineOutcome
 
 SOURCES = sorted(Path(mountwright.__file__).parent.rglob("*.py"))
 
@@ -104,6 +107,9 @@ COMPOSED = {
     *(f"ask.{about}" for about in ASKED),
     *(f"need.{kind}" for kind in ("adapter", "bench")),
     *(f"problem.{code}" for code in problems()),
+    *(f"ride.{outcome}" for outcome in RideOutcome),
+    *(f"wheels.{outcome}" for outcome in LineOutcome),
+    *(f"room.{gap}_{outcome}" for gap in (TO_WHEEL, TO_FRAME, TO_TIP, TO_BLOCK, TO_SOLE) for outcome in Outcome),
 }
 
 

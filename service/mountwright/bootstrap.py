@@ -24,8 +24,10 @@ from mountwright.web.resources import (
     mount_identifications,
     outcomes,
     parts,
+    ride_estimates,
     skates,
     standards,
+    wheel_lines,
 )
 from mountwright.web.security import Keyring, register_security
 from mountwright.web.shelf import Shelf
@@ -36,6 +38,8 @@ _RESOURCES = (
     fit_checks,
     cart_checks,
     mount_identifications,
+    wheel_lines,
+    ride_estimates,
     standards,
     skates,
     candidates,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 from collections.abc import Callable, Iterator
 from typing import Any
@@ -77,3 +78,15 @@ def postgresql_demo(postgresql_server: str, postgresql_template: str) -> Iterato
         server.execute(f'CREATE DATABASE "{name}" TEMPLATE "{postgresql_template}"'.encode())
         yield address
         server.execute(f'DROP DATABASE "{name}" WITH (FORCE)'.encode())
+
+
+@pytest.fixture(scope="session")
+def all_finite() -> Callable[[Any], bool]:
+    """Give what tells whether every number of an answer is finite."""
+
+    def are_finite(value: Any) -> bool:
+        if isinstance(value, dict | list):
+            return all(map(are_finite, value.values() if isinstance(value, dict) else value))
+        return not isinstance(value, float) or math.isfinite(value)
+
+    return are_finite

@@ -120,7 +120,7 @@ def documented(contract: Json, path: str, method: str, status: int) -> Json:
 def hold_to_contract(contract: Json, path: str, method: str, answer: TestResponse) -> None:
     """Raise unless an answer has a documented status and media type, and the schema that goes with them."""
     content = documented(contract, path, method, answer.status_code)
-    assert [answer.content_type] == list(content)
+    assert answer.content_type in content
     Draft202012Validator(content[answer.content_type]["schema"]).validate(json.loads(answer.data))
 
 

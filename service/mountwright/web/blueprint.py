@@ -29,6 +29,9 @@ _NEEDED: Final = "needed_scope"
 #: Name in the contract of how a key is shown.
 _SCHEME: Final = "key"
 
+#: Media type of a picture.
+SVG: Final = "image/svg+xml"
+
 #: Descriptions of headers by name.
 Headers = Mapping[str, str]
 
@@ -130,7 +133,16 @@ class Resource(Blueprint):
         self, schema: Schema | None, description: str, status: int = 200, headers: Headers | None = None
     ) -> Callable[[View], View]:
         """Document an answer of a view that gives finished JSON, or no body where there is no schema."""
-        answer: dict[str, Any] = {"description": description, "content_type": None}
+        return self._documented(schema, description, status, headers, None)
+
+    def draws(self, description: str, headers: Headers | None = None) -> Callable[[View], View]:
+        """Document that a view also gives a picture, as SVG."""
+        return self._documented({"type": "string"}, description, 200, headers, SVG)
+
+    def _documented(
+        self, schema: Any, description: str, status: int, headers: Headers | None, media_type: str | None
+    ) -> Callable[[View], View]:
+        answer: dict[str, Any] = {"description": description, "content_type": media_type}
         if schema is not None:
             answer["schema"] = schema
         if headers:

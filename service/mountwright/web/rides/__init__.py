@@ -1,0 +1,1 @@
+"""Set-ups that are ridden: from a request and the catalogue to what is worked out, and back."""
