@@ -214,3 +214,39 @@ def test_a_file_that_is_not_there_is_a_wrong_use_of_the_command(command: list[st
     """The file is named, and the exit code is that of a wrong use."""
     found = run(*command)
     assert (2, True) == (found.exit_code, command[-1] in found.stderr)
+
+
+WHEELS = {"kind": "wheel", "specs": {"diameter_mm": 80, "hardness_shore_a": 85}}
+PLACES = [{"along_mm": along, "down_mm": 46} for along in (121.5, 40.5, -40.5, -121.5)]
+SET_UP = {"name": "Flat", "parts": [{"kind": "frame", "specs": {"axle_places": PLACES}}, WHEELS]}
+LINE = {"set_up": SET_UP, "load": {"mass_kg": 80}}
+RIDES = {"set_ups": [SET_UP, SET_UP], "rider": {"mass_kg": 80}}
+
+
+def test_ride_gives_the_answer_of_the_service(tmp_path: Path, client: FlaskClient) -> None:
+    """A comparison is the same on both ways."""
+    found = run("ride", written(tmp_path, "rides.json", json.dumps(RIDES)))
+    assert 0 == found.exit_code
+    assert client.post("/v1/ride-estimates", json=RIDES).get_json() == json.loads(found.stdout)
+
+
+def test_ride_prints_what_no_run_can_be(tmp_path: Path) -> None:
+    """A coast-down that nothing explains is named by its place."""
+    runs = [{"start_speed_m_s": 5, "distance_m": 4000, "slope_percent": 0}]
+    found = run("ride", written(tmp_path, "rides.json", json.dumps({**RIDES, "coast_downs": runs})))
+    assert (1, "", True) == (found.exit_code, found.stdout, "/coast_downs: Found" in found.stderr)
+
+
+def test_wheel_line_gives_the_answer_of_the_service(tmp_path: Path, client: FlaskClient) -> None:
+    """A wheel line is the same on both ways, the address of its picture included."""
+    found = run("wheel-line", written(tmp_path, "line.json", json.dumps(LINE)))
+    assert 0 == found.exit_code
+    assert client.post("/v1/wheel-lines", json=LINE).get_json() == json.loads(found.stdout)
+
+
+def test_wheel_line_draws_the_picture_of_the_service(tmp_path: Path, client: FlaskClient) -> None:
+    """The file is the picture that the service gives, byte for byte."""
+    found = run("wheel-line", written(tmp_path, "line.json", json.dumps(LINE)), "--picture", tmp_path / "line.svg")
+    drawn = client.post("/v1/wheel-lines", json=LINE, headers={"Accept": "image/svg+xml"})
+    assert 0 == found.exit_code
+    assert drawn.data == (tmp_path / "line.svg").read_bytes()

@@ -65,13 +65,14 @@ def run(command: str, where: Path) -> subprocess.CompletedProcess[str]:
 
 
 def test_the_first_command_installs_and_runs_the_demo(installed: Path) -> None:
-    """One line on a fresh machine: the demo loads a catalogue, asks twenty questions over HTTP and is answered."""
+    """One line on a fresh machine: the demo loads a catalogue, asks its questions over HTTP and is answered."""
     told = (installed / "demo.txt").read_text()
 
-    assert "20 questions answered" in told
+    assert "22 questions answered" in told
     assert "Experience speaks against the geometry" in told
     assert "DOES NOT FIT" in told
     assert "> Next: Look at the boot" in told
+    assert "as if the road rose" in told
 
 
 def test_the_test_command_is_the_one_that_ci_runs() -> None:
@@ -136,6 +137,24 @@ def test_ones_own_two_files_answer_a_question(installed: Path) -> None:
 
     assert "look" == answer["parts"][0]["next_step"]["kind"]
     assert ["fits", "fits_with_parts"] == [version["verdict"] for version in answer["parts"][0]["versions"]]
+
+
+def test_the_rides_of_the_readme_are_told_as_it_tells_them(installed: Path) -> None:
+    """The sentence beside the README's comparison is the answer's own."""
+    (installed / "my_rides.json").write_text(titled("README.md")["my_rides.json"])
+    (command,) = [body for body in blocks("README.md", "sh") if "my_rides.json" in body]
+    second = json.loads(run(command, installed).stdout)["set_ups"][1]
+
+    assert blocks("README.md", "text") == [second["against_first"]["message"] + "\n"]
+
+
+def test_the_picture_in_the_readme_is_the_one_that_is_drawn(installed: Path) -> None:
+    """The README shows what its own question draws."""
+    (installed / "my_line.json").write_text(titled("README.md")["my_line.json"])
+    (command,) = [body for body in blocks("README.md", "sh") if "my_line.json" in body]
+    run(command, installed)
+
+    assert (ROOT / "openapi/wheel_line.svg").read_text() == (installed / "my_line.svg").read_text()
 
 
 def test_the_settings_in_the_readme_are_the_ones_that_are_read() -> None:

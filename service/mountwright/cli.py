@@ -1,10 +1,11 @@
-"""The command line: serve, demo, standards, fit."""
+"""The command line: serve, demo, standards, catalogue, keys, evidence, and the questions."""
 
 from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from functools import wraps
 from pathlib import Path
@@ -12,6 +13,7 @@ from typing import Any, TextIO
 
 import click
 import orjson
+from marshmallow import Schema
 
 from mountwright.bootstrap import create_app, create_workshop, ready_catalogue
 from mountwright.catalogue.engines import Engines, opened
@@ -33,11 +35,18 @@ from mountwright.web.evidence.report import conflicts, corrections
 from mountwright.web.evidence.telling import outcome_faults
 from mountwright.web.importing.report import FAULTS_SHOWN, import_lines, rows_in, told_to
 from mountwright.web.importing.run import run_import
-from mountwright.web.parsing import parsed, read
+from mountwright.web.parsing import Question, Reader, parsed, read
 from mountwright.web.problems import Problem
 from mountwright.web.records import checks_of, mount_reader
+from mountwright.web.rides.asking import ride_read
+from mountwright.web.rides.picture_link import wheel_line_read
+from mountwright.web.rides.ride_estimates import rides_answered
+from mountwright.web.rides.wheel_lines import picture, wheel_line_answered
 from mountwright.web.schemas.fit_checks import FitRequestSchema
+from mountwright.web.schemas.ride_estimates import RideRequestSchema
+from mountwright.web.schemas.wheel_lines import WheelLineRequestSchema
 from mountwright.web.security import TRUSTED_S
+from mountwright.web.workshop import Workshop
 
 
 def _explained(command: Callable[..., None]) -> Callable[..., None]:
@@ -286,18 +295,62 @@ def openapi() -> None:
     click.echo(orjson.dumps(document, option=orjson.OPT_INDENT_2).decode())
 
 
+_QUESTION = click.argument("file", type=click.File("rb"))
+
+
 @main.command()
-@click.argument("file", type=click.File("rb"))
+@_QUESTION
 @_explained
 def fit(file: Any) -> None:
     """Answer a fit check from a JSON file (``-`` for standard input), as the service would."""
     workshop = create_workshop()
+    question = _asked(file, FitRequestSchema(), workshop, read)
+    _say(fit_answered(question, workshop))
+
+
+@main.command()
+@_QUESTION
+@_explained
+def ride(file: Any) -> None:
+    """Compare how set-ups roll, from a JSON file (``-`` for standard input), as the service would."""
+    workshop = create_workshop()
+    question = _asked(file, RideRequestSchema(), workshop, ride_read)
+    with _problems(workshop):
+        _say(rides_answered(question, workshop))
+
+
+@main.command("wheel-line")
+@_QUESTION
+@click.option("--picture", "out", type=click.Path(dir_okay=False, path_type=Path), help="Draw it to this SVG file.")
+@_explained
+def show_wheel_line(file: Any, out: Path | None) -> None:
+    """Say how a skate stands on its wheels, from a JSON file (``-`` for standard input), or draw it."""
+    workshop = create_workshop()
+    question = _asked(file, WheelLineRequestSchema(), workshop, wheel_line_read)
+    if out is None:
+        _say(wheel_line_answered(question, workshop))
+    else:
+        out.write_text(picture(question, workshop), encoding="utf-8")
+        click.echo(f"Drawn to {out}.")
+
+
+def _asked(file: Any, schema: Schema, workshop: Workshop, reader: Reader) -> Question:
+    with _problems(workshop):
+        return reader(parsed(file.read()), schema, workshop)
+
+
+@contextmanager
+def _problems(workshop: Workshop) -> Iterator[None]:
+    """Print what is wrong with a question, each fault on a line of its own, and end with exit code 1."""
     try:
-        answer = fit_answered(read(parsed(file.read()), FitRequestSchema(), workshop), workshop)
+        yield
     except Problem as problem:
         messages = sentences(workshop.registry.messages)
         click.echo(messages.text(f"problem.{problem.problem_code}", problem.params), err=True)
         for fault in problem.errors or []:
             click.echo(f"  {fault['pointer'] or '/'}: {fault['detail']}", err=True)
         raise SystemExit(1) from problem
+
+
+def _say(answer: Mapping[str, Any]) -> None:
     click.echo(orjson.dumps(orjson.loads(orjson.dumps(answer)), option=orjson.OPT_INDENT_2).decode())

@@ -37,9 +37,10 @@ NO_ANSWER, BAD_REQUEST = "client.no_answer", "client.bad_request"
 MOST_UNDER_WAY = 100
 
 _FIT, _MOUNT, _CART = "/v1/fit-checks", "/v1/mount-identifications", "/v1/cart-checks"
+_LINE, _RIDE = "/v1/wheel-lines", "/v1/ride-estimates"
 
 #: What is posted here asks and changes nothing, so that asking twice is safe.
-_QUESTIONS = frozenset({_FIT, _MOUNT, _CART})
+_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE})
 
 _PROBLEM = "application/problem+json"
 
@@ -95,9 +96,9 @@ class Client:
     """A client of one service, with one session; threads may share it.
 
     A connection that does not come about, or is reset before an answer began, is tried once more, where the call only
-    asks: every GET, and the POST of a fit check, an identification or a basket. What writes is sent once, since nobody
-    knows whether it arrived. An answer that is late, or has any status whatever, is never a reason to ask again.
-    Redirects are not followed.
+    asks: every GET, and the POST of a fit check, an identification, a basket, a wheel line or rides. What writes is
+    sent once, since nobody knows whether it arrived. An answer that is late, or has any status whatever, is never a
+    reason to ask again. Redirects are not followed.
 
     Parameters
     ----------
@@ -175,6 +176,23 @@ class Client:
     def check_cart(self, basket: Mapping[str, Any]) -> Json:
         """Say of a basket whether it may be sent: the answer as it comes. A shop's checkout takes ``checkout``."""
         return self.post(_CART, basket)
+
+    def wheel_line(self, set_up: Mapping[str, Any], mass_kg: float, **more: Any) -> Json:
+        """Say how a skate stands on its wheels.
+
+        Parameters
+        ----------
+        set_up : Mapping
+        mass_kg : float
+            Of the rider with everything worn.
+        **more
+            Further fields of the body: ``before``, ``options``, ``picture``, or a ``load`` that says more.
+        """
+        return self.post(_LINE, {"set_up": set_up, "load": {"mass_kg": mass_kg}, **more})
+
+    def compare_rides(self, set_ups: Sequence[Mapping[str, Any]], rider: Mapping[str, Any], **more: Any) -> Json:
+        """Say how set-ups roll, held against the first of them; ``more`` may bring the rider's ``coast_downs``."""
+        return self.post(_RIDE, {"set_ups": list(set_ups), "rider": rider, **more})
 
     def standards(self) -> Json:
         """Give the standards that are installed."""

@@ -332,6 +332,16 @@ class TestTheService:
         assert "fits" == fit["verdict"]
         assert "two-bolt-165" == found["identifications"][0]["candidates"][0]["standard"]
 
+    def test_tells_what_a_set_up_will_be_like(self, shop: str) -> None:
+        """... is asked how a skate stands on its wheels, and how two set-ups roll."""
+        lock = {"skate": {"sku": "marrowby-lock-2"}}
+        fast = {**lock, "parts": [{"sku": "wheel-yarrowick-freshet-80-87a-violet"}]}
+        with Client(shop) as client:
+            line = client.wheel_line(lock, 80, options={"most": 1})
+            first, second = client.compare_rides([lock, fast], {"mass_kg": 80})["set_ups"]
+        assert ("stands", 1) == (line["outcome"], len(line["options"]["listed"]))
+        assert (None, True) == (first["against_first"], second["against_first"]["ratio"]["likely"] < 1)
+
     def test_says_what_is_wrong(self, shop: str) -> None:
         """... names the place of every fault, and what it does not have."""
         with Client(shop) as client:

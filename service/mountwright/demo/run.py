@@ -86,6 +86,12 @@ def _spoken(answer: dict[str, Any]) -> Iterator[str]:
     if "groups" in answer:
         yield from _listed(answer["groups"])
         return
+    if "set_ups" in answer:
+        yield from _compared(answer["set_ups"])
+        return
+    if "wheels" in answer:
+        yield from _stood(answer)
+        return
     for part in answer["parts"]:
         bound = f"{part['probability']:.2f} to {part['probability_at_most']:.2f}"
         yield f"{part['verdict'].replace('_', ' ').upper()} (probability {bound})"
@@ -107,6 +113,21 @@ def _at_the_till(answer: dict[str, Any]) -> Iterator[str]:
         yield from [f"* {reason['check']['message']}" for reason in line["reasons"] if reason["decision"] == "stop"]
         yield from (f"* instead: {each['name']} ({each['sku']})" for each in line["alternatives"])
     yield from [f"> Ask: {answer['question']['message']}"] if answer["question"] else []
+
+
+def _compared(set_ups: list[dict[str, Any]]) -> Iterator[str]:
+    for set_up in set_ups:
+        against, watts = set_up["against_first"], set_up["power_w"]
+        said = "what the others are held against." if against is None else against["message"]
+        yield f"- {set_up['name']}: {said} {watts['low']:.0f} to {watts['high']:.0f} W."
+
+
+def _stood(line: dict[str, Any]) -> Iterator[str]:
+    yield line["message"]
+    for wheel in line["wheels"]:
+        size, gap, load = wheel["diameter_mm"], wheel["gap_mm"], wheel["load_n"]
+        yield f"- wheel {wheel['axle'] + 1}, {size:g} mm: gap {gap:g} mm, carries {load:.0f} N"
+    yield from (f"* {note['message']}" for note in line["notes"])
 
 
 def _listed(groups: list[dict[str, Any]]) -> Iterator[str]:
