@@ -134,6 +134,16 @@ class TestAnswer:
 
         assert "room.wheel_to_frame_fail" in {each["code"] for each in clearances}
 
+    def test_names_a_bolt_that_a_wheel_would_touch(self, client: FlaskClient) -> None:
+        """... names a frame bolt that reaches down into a wheel."""
+        body = question(wheel())
+        body["set_up"]["bolt_tips"] = [{"along_mm": 40.5, "down_mm": 10}, {"along_mm": 0, "down_mm": 2}]
+        found = [
+            each for each in told(client, body)["room"]["clearances"] if each["code"] == "room.wheel_to_bolt_tip_fail"
+        ]
+
+        assert [(1, 0, -4.0)] == [(each["wheel"], each["other"], each["gap_mm"]) for each in found]
+
     def test_takes_what_the_skate_comes_with(self, demo: FlaskClient) -> None:
         """... takes frame and wheels that the skate comes with, and the SKU's wheels for the axles that are named."""
         skate = {"sku": "marrowby-lock-2", "eu_size": 42}

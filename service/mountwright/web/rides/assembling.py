@@ -147,6 +147,7 @@ def set_up_given(data: Json, desk: Desk) -> SetUp:
         Line(axles, tuple(tyre for tyre, _ in stood), lots_of(wheels, {})),
         _deck(frame, data.get("bolt_spacing_mm")),
         sole,
+        tuple((tip["along_mm"], tip["down_mm"]) for tip in data.get("bolt_tips", ())),
         brake_pad_mm=next(
             (pad for piece in pieces if (pad := piece.specs.get("ground_clearance_mm")) is not None), None
         ),

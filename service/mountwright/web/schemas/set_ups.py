@@ -16,7 +16,7 @@ from mountwright.web.carts.cart import EU_SIZES
 from mountwright.web.faults import Choice, Flag, ListOf, ObjectOf, Size, Strict, Text, fault
 from mountwright.web.quick import MOST_DOUBT
 from mountwright.web.rides.assembling import OF_WHEELS, SetUp, set_up_given
-from mountwright.web.rides.limits import MOST_PARTS, MOST_WHEELS
+from mountwright.web.rides.limits import ALONG_MM, MOST_PARTS, MOST_WHEELS
 from mountwright.web.rides.tyres import Reading
 from mountwright.web.schemas.articles import specs_faults
 from mountwright.web.schemas.mounts import MountSchema, desk_in_use
@@ -122,6 +122,13 @@ class RiddenSkateSchema(Strict):
             raise ValidationError(faults)
 
 
+class BoltTipSchema(Strict):
+    """Where a frame bolt ends."""
+
+    along_mm = Number(*ALONG_MM, required=True, metadata={"description": "Forward of midway between the bolts."})
+    down_mm = Number(-20, 150, required=True, metadata={"description": "Below the deck."})
+
+
 class SetUpSchema(Strict):
     """A skate with everything on it. A kind that is named in ``parts`` replaces what the skate comes with."""
 
@@ -132,6 +139,11 @@ class SetUpSchema(Strict):
         Number(-10, 10),
         validate=Size(min=1, max=MOST_WHEELS),
         metadata={"description": "How each axle is set, from the front; left out, as near to the drawing as it goes."},
+    )
+    bolt_tips = ListOf(
+        ObjectOf(BoltTipSchema),
+        validate=Size(min=1, max=8),
+        metadata={"description": "Ends of the frame bolts that reach toward the wheels; without them no room is told."},
     )
     bolt_spacing_mm = Number(
         40, 300, metadata={"description": "From frame bolt to frame bolt: with it the sole's pitch is told."}
