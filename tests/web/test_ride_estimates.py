@@ -11,6 +11,7 @@ from flask.testing import FlaskClient
 from mountwright.web.schemas.ride_answers import RideAnswerSchema
 
 Json = dict[str, Any]
+Keep = Callable[..., None]
 
 FLAT = [{"along_mm": along, "down_mm": 46} for along in (121.5, 40.5, -40.5, -121.5)]
 THREE = [{"along_mm": along, "down_mm": 61} for along in (121.5, 0, -121.5)]
@@ -109,12 +110,42 @@ class TestAnswer:
 
         assert against(client, cheap, alone)["ratio"]["likely"] > 1
 
+    def test_goes_by_the_price_of_the_skate_that_a_wheel_came_with(self, asking: FlaskClient, keep: Keep) -> None:
+        """... takes less of wheels that came with a cheap skate than of the same ones from a dear one."""
+        wheels = {"sku": "w", **{name: value for name, value in wheel(rebound=None).items() if name != "axles"}}
+        other = {**wheels, "sku": "v"}
+        stock = [{"sku": "f", "count": 2}, {"sku": "w", "count": 8}]
+        dearer = [{"sku": "f", "count": 2}, {"sku": "v", "count": 8}]
+        cheap = {"sku": "cheap", "kind": "skate", "price_minor": 7900, "currency": "EUR", "comes_with": stock}
+        dear = {"sku": "dear", "kind": "skate", "price_minor": 39900, "currency": "EUR", "comes_with": dearer}
+        keep({"sku": "f", **frame(FLAT)}, wheels, other)
+        keep(cheap, dear)
+        found = against(asking, {"skate": {"sku": "cheap"}}, {"skate": {"sku": "dear"}})
+        alone = against(asking, {"parts": [frame(FLAT), {"sku": "w"}]}, {"parts": [frame(FLAT), wheel(rebound=None)]})
+
+        assert found["ratio"]["likely"] > 1.2
+        assert alone["ratio"]["likely"] < 1
+
+    def test_counts_what_the_wheels_spin(self, client: FlaskClient) -> None:
+        """... counts that wheels of known mass spin while they slow down, and says where it cannot."""
+        heavy = wheel()
+        heavy["specs"] = {**heavy["specs"], "mass_g": 120}
+        run = {"start_speed_m_s": 5, "distance_m": 100}
+        bare, known = (
+            told(client, question({"parts": [frame(FLAT), each]}, coast_downs=[run]))["coast_down"]
+            for each in (wheel(), heavy)
+        )
+
+        assert "ride.spinning_left_out" in {note["code"] for note in bare["notes"]}
+        assert "ride.spinning_left_out" not in {note["code"] for note in known["notes"]}
+        assert known["rolling_coefficient"]["likely"] > bare["rolling_coefficient"]["likely"]
+
     def test_knows_one_article_in_both_set_ups(self, demo: FlaskClient) -> None:
         """... knows that wheels of one SKU are the same wheels, whether the skate came with them or not."""
-        lock = {"skate": {"sku": "marrowby-lock-2"}}
-        named = {**lock, "parts": [{"sku": "wheel-bellrush-peal-80-85a-white"}]}
+        heron = {"skate": {"sku": "marrowby-heron"}}
+        named = {**heron, "parts": [{"sku": "wheel-marrowby-heron-72-78a-grey"}]}
 
-        assert "same" == against(demo, named, lock)["outcome"]
+        assert "same" == against(demo, named, heron)["outcome"]
 
     def test_says_which_set_up_tips(self, client: FlaskClient) -> None:
         """... says of a set-up whose load stands beyond its wheels that it tips, and compares the others."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import Any
 from xml.etree import ElementTree as ET
@@ -179,6 +180,46 @@ class TestAnswer:
 
         assert (12.0, 10.0) == (answer["before"]["posture"]["brake_pad_mm"], answer["posture"]["brake_pad_mm"])
 
+    def test_tells_the_soles_pitch_where_the_bolts_are_known(self, client: FlaskClient) -> None:
+        """... tells the sole's pitch from heel step and bolts: atan(10 / 165), and none without the bolts."""
+        stepped = {**FRAME, "specs": {**FRAME["specs"], "front_deck_height_mm": 46, "rear_deck_height_mm": 56}}
+        body = question(stepped, wheel())
+        without = told(client, body)["posture"]["sole_pitch_deg"]
+        body["set_up"]["bolt_spacing_mm"] = 165
+
+        assert (None, pytest.approx(math.degrees(math.atan(10 / 165)), rel=1e-5)) == (
+            without,
+            told(client, body)["posture"]["sole_pitch_deg"],
+        )
+
+    def test_takes_a_used_wheel_for_anything_down_to_worn_out(self, client: FlaskClient) -> None:
+        """... is less sure of used wheels that nobody measured, and says so."""
+        new = told(client, question(wheel(), wheel(76, axles=[0, 3])))
+        used = told(client, question(wheel(used=True), wheel(76, axles=[0, 3])))
+
+        assert used["doubt"]["rocker_probability"] < new["doubt"]["rocker_probability"]
+        assert "ride.used_not_measured" in {note["code"] for note in used["notes"]}
+
+    def test_ranks_rockers_by_where_the_load_stands(self, client: FlaskClient) -> None:
+        """... has a smaller front wheel shorten the wheelbase of a load ahead of the middle, and lower its deck."""
+        body = question(wheel(), options={"sizes_mm": [76], "asymmetric": True})
+        body["load"]["along_mm"] = 60
+        (front,) = [
+            each for each in told(client, body)["options"]["listed"] if [76, 80, 80, 80] == each["diameters_mm"]
+        ]
+
+        assert 81.0 == front["effective_wheelbase_mm"]
+        assert front["deck_change_mm"] < 0
+
+    def test_leaves_the_sole_out_where_the_size_is_open(self, demo: FlaskClient) -> None:
+        """... judges no room to the sole while it is open which size is worn, and says which there are."""
+        body = {"set_up": {"skate": {"sku": "marrowby-lock-2"}}, "load": {"mass_kg": 80}}
+        without = told(demo, body)
+        body["set_up"]["skate"]["eu_size"] = 42
+
+        assert "ride.sole_size_unknown" in {note["code"] for note in without["notes"]}
+        assert (None, True) == (without["overhang"], told(demo, body)["overhang"] is not None)
+
     def test_lists_the_rockers_that_an_eccentric_frame_offers(self, client: FlaskClient) -> None:
         """... lists flat, 1 mm and 2 mm of a frame whose outer axles go 1 mm up or down, largest rocker first."""
         body = question(ECCENTRIC, wheel(), options={"rank_by": "quicker_turning"})
@@ -337,6 +378,7 @@ class TestPicture:
         linked = client.get(told(client, body)["picture"])
 
         assert (200, drawn.data) == (linked.status_code, linked.data)
+        assert b"5 times" in drawn.data
 
     def test_has_no_address_where_the_question_is_too_long(self, demo: FlaskClient) -> None:
         """... of a question that no address holds has none."""
