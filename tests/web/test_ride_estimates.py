@@ -50,6 +50,10 @@ def against(client: FlaskClient, other: Json, first: Json = PLAIN, **more: Any) 
     return found
 
 
+#: Of a cheap, a middling and a dear skate, euro cents.
+PRICES = (7_900, 20_000, 39_900)
+
+
 class TestAnswer:
     """The comparison of rides ..."""
 
@@ -112,18 +116,20 @@ class TestAnswer:
 
     def test_goes_by_the_price_of_the_skate_that_a_wheel_came_with(self, asking: FlaskClient, keep: Keep) -> None:
         """... takes less of wheels that came with a cheap skate than of the same ones from a dear one."""
-        wheels = {"sku": "w", **{name: value for name, value in wheel(rebound=None).items() if name != "axles"}}
-        other = {**wheels, "sku": "v"}
-        stock = [{"sku": "f", "count": 2}, {"sku": "w", "count": 8}]
-        dearer = [{"sku": "f", "count": 2}, {"sku": "v", "count": 8}]
-        cheap = {"sku": "cheap", "kind": "skate", "price_minor": 7900, "currency": "EUR", "comes_with": stock}
-        dear = {"sku": "dear", "kind": "skate", "price_minor": 39900, "currency": "EUR", "comes_with": dearer}
-        keep({"sku": "f", **frame(FLAT)}, wheels, other)
-        keep(cheap, dear)
-        found = against(asking, {"skate": {"sku": "cheap"}}, {"skate": {"sku": "dear"}})
-        alone = against(asking, {"parts": [frame(FLAT), {"sku": "w"}]}, {"parts": [frame(FLAT), wheel(rebound=None)]})
+        unknown = wheel(rebound=None)
+        parts = [{"sku": "f", **frame(FLAT)}, *({"sku": f"w{price}", **unknown} for price in PRICES)]
+        skates = [
+            {"sku": f"s{price}", "kind": "skate", "price_minor": price, "currency": "EUR", "comes_with": comes}
+            for price in PRICES
+            for comes in [[{"sku": "f", "count": 2}, {"sku": f"w{price}", "count": 8}]]
+        ]
+        keep(*parts)
+        keep(*skates)
+        cheap, middle, dear = ({"skate": {"sku": each["sku"]}} for each in skates)
+        alone = against(asking, {"parts": [frame(FLAT), {"sku": f"w{PRICES[0]}"}]}, {"parts": [frame(FLAT), unknown]})
 
-        assert found["ratio"]["likely"] > 1.2
+        assert against(asking, cheap, middle)["ratio"]["likely"] > 1.05
+        assert against(asking, middle, dear)["ratio"]["likely"] > 1.05
         assert alone["ratio"]["likely"] < 1
 
     def test_counts_what_the_wheels_spin(self, client: FlaskClient) -> None:
