@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias, get_args
 
 from mountwright.errors import InvalidQuantityError
@@ -42,8 +43,53 @@ LIGHT = Palette("#ffffff", "#e3e8ee", "#f1f3f6", "#16202b", "#44505d", "#0b6b3a"
 DARK = Palette("#12171d", "#2a323c", "#1d242c", "#e8edf3", "#a9b4c0", "#63d29a", "#8ab4f8", "#ff9a90")
 
 
-def style_sheet(scope: str, theme: Theme) -> str:
-    """Give the rules that colour the element with the id ``scope``, and nothing outside of it.
+class Look(NamedTuple):
+    """How the classes of a picture are drawn, by selectors with spaces between.
+
+    Parameters
+    ----------
+    shapes : Mapping[str, str]
+        What is the same on every ground.
+    colours : callable
+        Gives the rest for a palette.
+    """
+
+    shapes: Mapping[str, str]
+    colours: Callable[[Palette], Mapping[str, str]]
+
+
+def _wheel_line_colours(palette: Palette) -> Mapping[str, str]:
+    return {
+        ".paper .hub .badge": f"fill: {palette.ground}",
+        ".frame": f"fill: {palette.frame}",
+        ".tyre .block": f"fill: {palette.tyre}",
+        "text": f"fill: {palette.text}",
+        ".axle": f"fill: {palette.line}",
+        ".rim .hub .sole .deck .block .ground .gap .length": f"stroke: {palette.line}",
+        ".contact": f"fill: {palette.contact}; stroke: {palette.contact}",
+        ".idle": f"fill: {palette.ground}",
+        ".arrow": f"fill: {palette.load}",
+        ".shaft .plumb": f"stroke: {palette.load}",
+        ".clashing .badge .cross": f"stroke: {palette.clash}",
+    }
+
+
+WHEEL_LINE = Look(
+    MappingProxyType(
+        {
+            "text": "font-family: sans-serif",
+            ".strong": "font-weight: bold",
+            ".lifted": "stroke-dasharray: 5 3",
+            ".plumb": "stroke-dasharray: 2 3",
+            ".rim .sole .deck": "fill: none; stroke-linejoin: round",
+        }
+    ),
+    _wheel_line_colours,
+)
+
+
+def style_sheet(scope: str, theme: Theme, look: Look = WHEEL_LINE) -> str:
+    """Give the rules that draw and colour the element with the id ``scope``, and nothing outside of it.
 
     Raises
     ------
@@ -53,42 +99,10 @@ def style_sheet(scope: str, theme: Theme) -> str:
     if theme not in get_args(Theme):
         raise InvalidQuantityError(theme, f"one of the themes {get_args(Theme)}")
     first = DARK if theme == "dark" else LIGHT
-    rules = [_shapes(scope), _colours(scope, first)]
+    rules = [_rules(scope, look.shapes), _rules(scope, look.colours(first))]
     if theme == "auto":
-        rules.append(f"@media (prefers-color-scheme: dark) {{ {_colours(scope, DARK)} }}")
+        rules.append(f"@media (prefers-color-scheme: dark) {{ {_rules(scope, look.colours(DARK))} }}")
     return " ".join(rules)
-
-
-def _shapes(scope: str) -> str:
-    return _rules(
-        scope,
-        {
-            "text": "font-family: sans-serif",
-            ".strong": "font-weight: bold",
-            ".lifted": "stroke-dasharray: 5 3",
-            ".plumb": "stroke-dasharray: 2 3",
-            ".rim .sole .deck": "fill: none; stroke-linejoin: round",
-        },
-    )
-
-
-def _colours(scope: str, palette: Palette) -> str:
-    return _rules(
-        scope,
-        {
-            ".paper .hub .badge": f"fill: {palette.ground}",
-            ".frame": f"fill: {palette.frame}",
-            ".tyre .block": f"fill: {palette.tyre}",
-            "text": f"fill: {palette.text}",
-            ".axle": f"fill: {palette.line}",
-            ".rim .hub .sole .deck .block .ground .gap .length": f"stroke: {palette.line}",
-            ".contact": f"fill: {palette.contact}; stroke: {palette.contact}",
-            ".idle": f"fill: {palette.ground}",
-            ".arrow": f"fill: {palette.load}",
-            ".shaft .plumb": f"stroke: {palette.load}",
-            ".clashing .badge .cross": f"stroke: {palette.clash}",
-        },
-    )
 
 
 def _rules(scope: str, rules: Mapping[str, str]) -> str:

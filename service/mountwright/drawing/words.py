@@ -1,4 +1,4 @@
-"""What a picture of a wheel line says, in English: a caller may bring other words for any of these."""
+"""What the pictures say, in English: a caller may bring other words for any of these."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from mountwright.drawing.lettering import plain
 
-#: Templates by key, with ``{name}`` for figures. Wheels are counted from 1 at the front.
+#: Templates by key, with ``{name}`` for figures. Wheels are counted from 1 at the front, steps from 1, stages from A.
 ENGLISH: Mapping[str, str] = MappingProxyType(
     {
         "name": "Wheel line",
@@ -46,6 +46,33 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "told_load": "The load of {load} stands {behind_mm} mm behind the front axle.",
         "told_load_ahead": "The load of {load} stands {ahead_mm} mm ahead of the front axle.",
         "told_heel": "The heel stands {step_mm} mm higher than the toe.",
+        "path": "Upgrade path",
+        "path_up": "↑ relieved",
+        "path_along": "money spent, {currency} →",
+        "path_along_free": "no money is spent",
+        "path_money": "{amount} {currency}",
+        "path_decimal_mark": ".",
+        "path_free": "free",
+        "path_price": "+{amount}",
+        "path_figures": "{price}, {money} so far, {relieved} relieved",
+        "path_start": "the skate as it is",
+        "path_route": "the path: a mark for each step, by number",
+        "path_limit": "where the money of a stage ends, by letter",
+        "path_way": "{letter}: {label}",
+        "path_other": "wins from {price}: {label}",
+        "path_other_beyond": "wins from {price}, further along: {label}",
+        "path_stage": "{letter}: {label}",
+        "path_budget": "up to {budget} in all",
+        "path_no_step": "no step",
+        "path_unnamed_step": "a step",
+        "path_unnamed_stage": "a stage",
+        "path_unnamed_way": "another way",
+        "path_unnamed_skate": "another skate",
+        "told_path_view": "Money spent so far runs along, what it relieves runs up.",
+        "told_path_stage": "Stage {letter}, {label}, up to {budget} in all: {steps}.",
+        "told_path_step": "step {number}, {name} ({figures})",
+        "told_path_way": "Alternative {letter}, {label}: {points}.",
+        "told_path_point": "{money} for {relieved}",
     }
 )
 
