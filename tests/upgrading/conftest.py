@@ -42,7 +42,8 @@ class UpgradeShop:
     def frame(self, sku: str = "frame", standard: str = "two-bolt-165", wheels: int = 4, **more: Any) -> Article:
         """Give a pair of frames, of four wheels for 80 and of three for 110 mm, for axles of 8 mm."""
         places = [{"along_mm": along, "down_mm": 46 if wheels == 4 else 61} for along in ALONG_MM[wheels]]
-        given = {"units_per_pack": 2, "largest_wheel_mm": 80 if wheels == 4 else 110, "takes_brake": True}
+        given: dict[str, Any] = {"units_per_pack": 2, "takes_brake": True}
+        given |= {"largest_wheel_mm": 80 if wheels == 4 else 110}
         given |= {"axle_places": places, "wheel_count": wheels, **more}
         hole = given.pop("axle_place", "axle-place-8")
         return self.article("frame", sku, ("frame", "frame", standard), ("axle_place", "frame", hole), **given)

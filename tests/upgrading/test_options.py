@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -342,6 +343,17 @@ class TestPrices:
         assert found is not None
         assert job == found.key
         assert None is fitting_job("other", True, bench_jobs())
+
+    @pytest.mark.parametrize(("kind", "is_there"), [("frame", True), ("brake", False)])
+    def test_is_that_of_the_job_which_stands_for_it(self, kind: str, is_there: bool) -> None:
+        """... is that of an added job which fits the kind and stands for the one in the box, and of no other."""
+        usual = fitting_job(kind, is_there, bench_jobs())
+        assert usual is not None
+        ours = replace(usual, key="ours", stands_for=(usual.key,))
+        others = (replace(ours, key="beside", stands_for=()), replace(ours, key="elsewhere", fits=("lace",)))
+        known = {**bench_jobs(), **{each.key: each for each in (*others, ours)}}
+
+        assert ours == fitting_job(kind, is_there, known)
 
 
 class TestAims:

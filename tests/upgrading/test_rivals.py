@@ -53,24 +53,60 @@ class TestRivals:
     """The rivals of a plan ..."""
 
     def test_serve_a_complaint_by_something_else(self) -> None:
-        """... are the best plans without the strongest remedy of each complaint it serves, the best first."""
+        """... are the best plans without the strongest remedy of each complaint it serves and its like."""
         plan = planned(PROBLEM)
         found = rivals(PROBLEM, plan)
 
         assert [("liner", "plain", 1), ("insole", "thin", 2)] == [(s[0], s.option.key, s.stage) for s in plan.steps]
         assert ["heel_lifts"] == [rival.complaint for rival in found]
         assert "plain" == found[0].instead_of.option.key
-        assert planned(without(PROBLEM, "liner", "plain")) == found[0].plan
+        assert planned(without(without(PROBLEM, "liner", "plain"), "liner", "thick")) == found[0].plan
 
     def test_name_what_serves_instead(self) -> None:
-        """... name the strongest new remedy, and none where the complaint is left."""
+        """... name the strongest new remedy, which is never the same kind of part from the same shelf."""
+        poor = replace(PROBLEM, stages=(Stage(9000, 3),))
+        [found] = rivals(poor, planned(poor))
+
+        assert ("liner", "plain") == (found.instead_of.position, found.instead_of.option.key)
+        assert found.remedy is not None
+        assert ("insole", "thin") == (found.remedy.position, found.remedy.option.key)
+
+    def test_may_go_without(self) -> None:
+        """... name no remedy where nothing new serves the complaint, and stand in the order of what they come to."""
         rich = replace(PROBLEM, stages=(Stage(22500, 3),))
         found = rivals(rich, planned(rich))
-        remedies = {rival.complaint: rival.remedy for rival in found}
 
-        assert ("liner", "plain") == (remedies["heel_lifts"].position, remedies["heel_lifts"].option.key)  # type: ignore[union-attr]
-        assert remedies["rolls_slowly"] is None
+        assert {"heel_lifts": None, "rolls_slowly": None} == {rival.complaint: rival.remedy for rival in found}
         assert sorted((rival.plan.value for rival in found), reverse=True) == [rival.plan.value for rival in found]
+
+    def test_keep_what_is_bought_there_for_something_else(self) -> None:
+        """... may still hold another part of the same place that does nothing for the complaint."""
+        slick = Option("slick", parts_minor=100, complaints=(0, 1))
+        problem = replace(PROBLEM, positions=(Position("liner", options=(*LINER, slick)),), stages=(Stage(9000, 3),))
+        [found] = rivals(problem, planned(problem))
+
+        assert [("liner", "slick")] == [(step.position, step.option.key) for step in found.plan.steps]
+
+    @pytest.mark.parametrize(
+        ("money", "taken", "instead"),
+        [(5000, "new", "job:clean"), (1000, "job:clean", "job:oil"), (6000, "job:mould", "new")],
+    )
+    def test_keep_the_work_on_what_stands_there(self, money: int, taken: str, instead: str) -> None:
+        """... clean what a new part would take the place of, oil what they do not clean: each is its own kind."""
+        rows = (
+            *(("new", 4000, 0, 8), ("newer", 4500, 0, 8)),
+            *(("job:clean", 0, 400, 4), ("job:oil", 0, 100, 2), ("job:mould", 0, 5500, 9)),
+        )
+        options = tuple(
+            Option(key, parts_minor=parts, consumables_minor=used, complaints=(points,))
+            for key, parts, used, points in rows
+        )
+        problem = Problem((Position("bearing", options=options),), (Stage(money, 1),), complaints=("noisy",))
+        [found] = rivals(problem, planned(problem))
+
+        assert taken == found.instead_of.option.key
+        assert found.remedy is not None
+        assert instead == found.remedy.option.key
 
     def test_are_no_more_than_asked_for(self) -> None:
         """... are cut off after so many."""

@@ -91,7 +91,6 @@ class Aims:
             MappingProxyType({code: band for code, band in found.items() if band.high > 0}),
         )
 
-
     def answer(self, each: Complaint) -> Answer:
         """Give what has honestly to be said to a complaint, by what was looked at."""
         return each.honest_answer(self.looked.get(each.code, _NOTHING_LOOKED))

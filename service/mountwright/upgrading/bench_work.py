@@ -53,9 +53,12 @@ def fitting_job(kind: str, is_there: bool, known: Mapping[str, Job], asked: Iter
     """
     jobs = [job for job in known.values() if kind in job.fits]
     if kind in _FIRST_FITTED:
-        return next((job for job in jobs if is_there or job.key == _FIRST_FITTED[kind]), None)
-    named = [known[key] for key in asked if key in known and known[key] in jobs]
-    return next(iter((*named, *jobs)), None)
+        found = next((job for job in jobs if is_there or job.key == _FIRST_FITTED[kind]), None)
+    else:
+        named = [known[key] for key in asked if key in known and known[key] in jobs]
+        found = next(iter((*named, *jobs)), None)
+    # A shop that has its own way to do it says so by a job that stands for the one in the box.
+    return next((job for job in jobs if found is not None and found.key in job.stands_for), found)
 
 
 #: By kind the job of what was not there before, where that is not the job of a change.

@@ -71,6 +71,8 @@ class Choice:
         Candidates that cannot be chosen, in order of kind and as they were given.
     aims : Aims
     compatibility : Compatibility
+    jobs : Mapping[str, Job]
+        Of the bench, by key; the offers' work names some.
     """
 
     problem: Problem
@@ -78,6 +80,7 @@ class Choice:
     left_out: tuple[LeftOut, ...]
     aims: Aims
     compatibility: Compatibility
+    jobs: Mapping[str, Job]
 
     @property
     def left_out_counts(self) -> Mapping[Reason, int]:
@@ -139,7 +142,8 @@ def problem_of(
         complaints=tuple([each.code for each in aims.complaints]),
         rate=terms.rate,
     )
-    return Choice(problem, {(each.position, each.key): each for each in offers}, left_out, aims, found)
+    by_place = {(each.position, each.key): each for each in offers}
+    return Choice(problem, by_place, left_out, aims, found, terms.jobs)
 
 
 def stages_of(money: Money) -> tuple[Stage, ...]:
@@ -202,7 +206,7 @@ class _Counted(NamedTuple):
     articles : sequence of (Article, sequence of int or None)
         None for what does not go by the wheel.
     frames : Mapping[int, Article]
-        The first that goes on with so many wheels.
+        The first by key that goes on with so many wheels.
     left_out : list of LeftOut
     """
 
@@ -216,7 +220,7 @@ class _Counted(NamedTuple):
         able = [each for articles in candidates.values() for each in articles if each not in found.refused]
         refused = [LeftOut(each, Reason.DOES_NOT_GO_ON) for each in found.refused]
         frames: dict[int, Article] = {}
-        for frame in (each for each in able if each.kind == "frame"):
+        for frame in sorted((each for each in able if each.kind == "frame"), key=article_key):
             frames.setdefault(wheels_of_frame(frame) or 0, frame)
         standing = standing_wheels(customer.owned)
         counts = sorted({*frames, *([standing] if standing else [])})
