@@ -112,6 +112,14 @@ def test_standards_check_names_every_fault_of_a_file(tmp_path: Path) -> None:
     assert [] == [crack for crack in CRACKS if crack not in found.stderr]
 
 
+def test_standards_check_reads_the_jobs_as_a_bench_does(tmp_path: Path) -> None:
+    """A job without steps is a fault of the file, though no standard has to do with it."""
+    job = '\n[bench_jobs.oil_bell]\ntitle = "Oil it"\n'
+    found = run("standards", "check", written(tmp_path, "bell.toml", BELL + job))
+    assert 1 == found.exit_code
+    assert "  bench_jobs.oil_bell: steps: missing\n" in found.stderr
+
+
 def test_standards_check_says_what_is_no_toml(tmp_path: Path) -> None:
     """The line and column of the slip are given."""
     found = run("standards", "check", written(tmp_path, "bell.toml", 'family = "bell\n'))
@@ -250,3 +258,28 @@ def test_wheel_line_draws_the_picture_of_the_service(tmp_path: Path, client: Fla
     drawn = client.post("/v1/wheel-lines", json=LINE, headers={"Accept": "image/svg+xml"})
     assert 0 == found.exit_code
     assert drawn.data == (tmp_path / "line.svg").read_bytes()
+
+
+UPGRADES = {
+    "skate": {"mounts": [BOLTS]},
+    "complaints": ["knees_fall_inward"],
+    "budget": {"currency": "EUR", "amount_minor": 0},
+}
+
+
+def test_upgrade_path_gives_the_answer_of_the_service(tmp_path: Path, client: FlaskClient) -> None:
+    """A path is the same on both ways."""
+    new = f"sqlite:///{tmp_path}/new.db"
+    found = run("upgrade-path", written(tmp_path, "path.json", json.dumps(UPGRADES)), MOUNTWRIGHT_DATABASE=new)
+    assert 0 == found.exit_code
+    assert client.post("/v1/upgrade-paths", json=UPGRADES).get_json() == json.loads(found.stdout)
+
+
+def test_upgrade_path_draws_the_picture_of_the_service(tmp_path: Path, client: FlaskClient) -> None:
+    """The file is the picture that the service gives, byte for byte."""
+    asked = written(tmp_path, "path.json", json.dumps(UPGRADES))
+    new = f"sqlite:///{tmp_path}/new.db"
+    found = run("upgrade-path", asked, "--picture", tmp_path / "p.svg", MOUNTWRIGHT_DATABASE=new)
+    drawn = client.post("/v1/upgrade-paths", json=UPGRADES, headers={"Accept": "image/svg+xml"})
+    assert 0 == found.exit_code
+    assert drawn.data == (tmp_path / "p.svg").read_bytes()

@@ -17,6 +17,9 @@ from mountwright.messages import Messages, catalogue
 from mountwright.riding.obstacles import TO_BLOCK, TO_FRAME, TO_SOLE, TO_TIP, TO_WHEEL
 from mountwright.riding.ride_answer import Outcome as RideOutcome
 from mountwright.riding.wheel_line import Outcome as LineOutcome
+from mountwright.upgrading.offers import Reason
+from mountwright.upgrading.path import Outcome as PathOutcome
+from mountwright.upgrading.unchosen import WhyNot
 
 SOURCES = sorted(Path(mountwright.__file__).parent.rglob("*.py"))
 
@@ -110,6 +113,9 @@ COMPOSED = {
     *(f"ride.{outcome}" for outcome in RideOutcome),
     *(f"wheels.{outcome}" for outcome in LineOutcome),
     *(f"room.{gap}_{outcome}" for gap in (TO_WHEEL, TO_FRAME, TO_TIP, TO_BLOCK, TO_SOLE) for outcome in Outcome),
+    *(f"path.{outcome}" for outcome in PathOutcome),
+    *(f"path.{why}" for why in WhyNot),
+    *(f"path.left_out_{reason}" for reason in Reason),
 }
 
 

@@ -6,6 +6,7 @@ from importlib.metadata import version
 
 from flask import Flask
 
+from mountwright.bench.added_jobs import jobs_with_added
 from mountwright.catalogue.engines import Engines, opened
 from mountwright.catalogue.schema import is_new, require_current, upgrade
 from mountwright.fitting.estimates import estimates
@@ -16,6 +17,7 @@ from mountwright.web.blueprint import Contract
 from mountwright.web.json_provider import OrjsonProvider
 from mountwright.web.problems import MAX_BODY_BYTES, register_problems
 from mountwright.web.resources import (
+    bearing_care,
     candidates,
     cart_checks,
     fit_checks,
@@ -27,6 +29,7 @@ from mountwright.web.resources import (
     ride_estimates,
     skates,
     standards,
+    upgrade_paths,
     wheel_lines,
 )
 from mountwright.web.security import Keyring, register_security
@@ -40,6 +43,8 @@ _RESOURCES = (
     mount_identifications,
     wheel_lines,
     ride_estimates,
+    upgrade_paths,
+    bearing_care,
     standards,
     skates,
     candidates,
@@ -61,9 +66,22 @@ def create_workshop(settings: Settings | None = None) -> Workshop:
         For an environment variable that cannot be used.
     """
     settings = settings or Settings.from_env()
-    registry = discovered(settings.standards_dir, settings.blocked_plugins, package_version=version("mountwright"))
+    registry = discovered(
+        settings.standards_dir,
+        settings.blocked_plugins,
+        package_version=version("mountwright"),
+        judge=jobs_with_added,
+    )
     engines = opened(settings.database)
-    return Workshop(registry, estimates(), catalogue(registry.messages), engines, Shelf(engines, registry), settings)
+    return Workshop(
+        registry,
+        estimates(),
+        catalogue(registry.messages),
+        engines,
+        Shelf(engines, registry),
+        settings,
+        jobs=jobs_with_added(registry),
+    )
 
 
 def ready_catalogue(engines: Engines) -> None:

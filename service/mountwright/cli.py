@@ -15,6 +15,7 @@ import click
 import orjson
 from marshmallow import Schema
 
+from mountwright.bench.added_jobs import jobs_with_added
 from mountwright.bootstrap import create_app, create_workshop, ready_catalogue
 from mountwright.catalogue.engines import Engines, opened
 from mountwright.catalogue.exporting import exported_csv, exported_json
@@ -27,6 +28,7 @@ from mountwright.demo.run import run_demo
 from mountwright.errors import MountwrightError, StandardsFileError
 from mountwright.messages import catalogue as sentences
 from mountwright.mounts.discovery import standards_in
+from mountwright.mounts.registry import assembled
 from mountwright.serving import gunicorn_arguments
 from mountwright.settings import Settings
 from mountwright.web.answering import fit_answered
@@ -36,6 +38,8 @@ from mountwright.web.evidence.telling import outcome_faults
 from mountwright.web.importing.report import FAULTS_SHOWN, import_lines, rows_in, told_to
 from mountwright.web.importing.run import run_import
 from mountwright.web.parsing import Question, Reader, parsed, read
+from mountwright.web.paths.answering import path_answered, path_picture
+from mountwright.web.paths.asking import path_read
 from mountwright.web.problems import Problem
 from mountwright.web.records import checks_of, mount_reader
 from mountwright.web.rides.asking import ride_read
@@ -44,6 +48,7 @@ from mountwright.web.rides.ride_estimates import rides_answered
 from mountwright.web.rides.wheel_lines import picture, wheel_line_answered
 from mountwright.web.schemas.fit_checks import FitRequestSchema
 from mountwright.web.schemas.ride_estimates import RideRequestSchema
+from mountwright.web.schemas.upgrade_paths import PathRequestSchema
 from mountwright.web.schemas.wheel_lines import WheelLineRequestSchema
 from mountwright.web.security import TRUSTED_S
 from mountwright.web.workshop import Workshop
@@ -115,6 +120,7 @@ def check_standards(path: Path) -> None:
     for file in files:
         try:
             found = standards_in(file)
+            jobs_with_added(assembled([found]))
         except StandardsFileError as error:
             faulty = True
             click.echo(f"{file}: {len(error.faults)} fault(s)", err=True)
@@ -319,9 +325,29 @@ def ride(file: Any) -> None:
         _say(rides_answered(question, workshop))
 
 
+_PICTURE = click.option(
+    "--picture", "out", type=click.Path(dir_okay=False, path_type=Path), help="Draw it to this SVG file."
+)
+
+
+@main.command("upgrade-path")
+@_QUESTION
+@_PICTURE
+@_explained
+def show_upgrade_path(file: Any, out: Path | None) -> None:
+    """Say in which order to spend a customer's money, from a JSON file (``-`` for standard input), or draw it."""
+    workshop = create_workshop()
+    ready_catalogue(workshop.engines)
+    question = _asked(file, PathRequestSchema(), workshop, path_read)
+    if out is None:
+        _say(path_answered(question, workshop))
+    else:
+        _drawn(path_picture(question, workshop), out)
+
+
 @main.command("wheel-line")
 @_QUESTION
-@click.option("--picture", "out", type=click.Path(dir_okay=False, path_type=Path), help="Draw it to this SVG file.")
+@_PICTURE
 @_explained
 def show_wheel_line(file: Any, out: Path | None) -> None:
     """Say how a skate stands on its wheels, from a JSON file (``-`` for standard input), or draw it."""
@@ -330,8 +356,12 @@ def show_wheel_line(file: Any, out: Path | None) -> None:
     if out is None:
         _say(wheel_line_answered(question, workshop))
     else:
-        out.write_text(picture(question, workshop), encoding="utf-8")
-        click.echo(f"Drawn to {out}.")
+        _drawn(picture(question, workshop), out)
+
+
+def _drawn(svg: str, out: Path) -> None:
+    out.write_text(svg, encoding="utf-8")
+    click.echo(f"Drawn to {out}.")
 
 
 def _asked(file: Any, schema: Schema, workshop: Workshop, reader: Reader) -> Question:

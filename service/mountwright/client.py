@@ -38,9 +38,10 @@ MOST_UNDER_WAY = 100
 
 _FIT, _MOUNT, _CART = "/v1/fit-checks", "/v1/mount-identifications", "/v1/cart-checks"
 _LINE, _RIDE = "/v1/wheel-lines", "/v1/ride-estimates"
+_PATH, _CARE = "/v1/upgrade-paths", "/v1/bearing-care"
 
 #: What is posted here asks and changes nothing, so that asking twice is safe.
-_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE})
+_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE})
 
 _PROBLEM = "application/problem+json"
 
@@ -96,9 +97,9 @@ class Client:
     """A client of one service, with one session; threads may share it.
 
     A connection that does not come about, or is reset before an answer began, is tried once more, where the call only
-    asks: every GET, and the POST of a fit check, an identification, a basket, a wheel line or rides. What writes is
-    sent once, since nobody knows whether it arrived. An answer that is late, or has any status whatever, is never a
-    reason to ask again. Redirects are not followed.
+    asks: every GET, and the POST of a question, from a fit check to an upgrade path. What writes is sent once, since
+    nobody knows whether it arrived. An answer that is late, or has any status whatever, is never a reason to ask again.
+    Redirects are not followed.
 
     Parameters
     ----------
@@ -193,6 +194,27 @@ class Client:
     def compare_rides(self, set_ups: Sequence[Mapping[str, Any]], rider: Mapping[str, Any], **more: Any) -> Json:
         """Say how set-ups roll, held against the first of them; ``more`` may bring the rider's ``coast_downs``."""
         return self.post(_RIDE, {"set_ups": list(set_ups), "rider": rider, **more})
+
+    def upgrade_path(
+        self, skate: Mapping[str, Any], complaints: Sequence[str], budget: Mapping[str, Any], **more: Any
+    ) -> Json:
+        """Say in which order to spend a customer's money.
+
+        Parameters
+        ----------
+        skate : Mapping
+        complaints : Sequence of str
+            In the rider's order.
+        budget : Mapping
+            ``currency`` and ``amount_minor``, or ``instalments``.
+        **more
+            Further fields of the body: ``rider``, ``wishes``, ``at_home``, ``stays`` and others.
+        """
+        return self.post(_PATH, {"skate": skate, "complaints": list(complaints), "budget": budget, **more})
+
+    def bearing_care(self, question: Mapping[str, Any]) -> Json:
+        """Say whether bearings are better cleaned or replaced."""
+        return self.post(_CARE, question)
 
     def standards(self) -> Json:
         """Give the standards that are installed."""

@@ -193,6 +193,8 @@ class TestASecondTry:
             lambda client: client.check_cart(BASKET),
             lambda client: client.check_fit({}, []),
             lambda client: client.identify({}),
+            lambda client: client.upgrade_path({}, [], {}),
+            lambda client: client.bearing_care({}),
         ]
         for each in ask:
             stage = play(getattr(acts, fault), acts.says(CLEAR))
@@ -341,6 +343,15 @@ class TestTheService:
             first, second = client.compare_rides([lock, fast], {"mass_kg": 80})["set_ups"]
         assert ("stands", 1) == (line["outcome"], len(line["options"]["listed"]))
         assert (None, True) == (first["against_first"], second["against_first"]["ratio"]["likely"] < 1)
+
+    def test_tells_how_to_spend_a_customers_money(self, shop: str) -> None:
+        """... is asked for an upgrade path, and whether bearings are better cleaned or replaced."""
+        lock, purse = {"sku": "marrowby-lock-2", "eu_size": 42}, {"currency": "EUR", "amount_minor": 15000}
+        with Client(shop) as client:
+            path = client.upgrade_path(lock, ["heel_lift"], purse, labour_minor_per_hour=4800)
+            care = client.bearing_care({"set_price_minor": 900, "currency": "EUR", "riding_days_a_month": 12})
+        assert ("path", True) == (path["outcome"], path["complaints"][0]["relief"] > 0)
+        assert 0 <= care["clean_probability"] <= 1
 
     def test_says_what_is_wrong(self, shop: str) -> None:
         """... names the place of every fault, and what it does not have."""

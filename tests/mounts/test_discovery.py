@@ -348,3 +348,30 @@ def test_what_is_installed_is_found_without_being_named() -> None:
 
     assert {"two-bolt-165", "flat-167", "riveted"} <= set(registry.standards)
     assert () == tuple(failure for failure in registry.failures if failure.distribution == HOME)
+
+
+class TestJudge:
+    """A judge of what lies beyond the standards ..."""
+
+    @staticmethod
+    def refuse_horns(registry: Registry) -> None:
+        """Want no jobs of a horn."""
+        if "horns" in registry.bench_jobs:
+            raise StandardsFileError("horns", ["bench_jobs.oil: missing"])
+
+    def test_costs_the_file_that_it_refuses(self, plugin: Plugin, folder: Path, standards_text: Writing) -> None:
+        """... costs the file that it refuses, and neither the plugins before it nor the files behind."""
+        for name in ("horns", "lamps"):
+            text = f"{standards_text(f'{name}-1', name)}\n[bench_jobs.oil_{name}]\nloud = true\n"
+            (folder / f"{name}.toml").write_text(text, encoding="utf-8")
+        registry = discovered(folder, found=[plugin("bells")], judge=self.refuse_horns)
+
+        assert ["bells", "lamps-1"] == list(registry.standards)
+        assert {"horns": "horns: bench_jobs.oil: missing"} == reasons(registry)
+        assert {"lamps": {"oil_lamps": {"loud": True}}} == registry.bench_jobs
+
+    def test_stops_the_start_for_a_plugin_of_our_own(self, plugin: Plugin, standards_text: Writing) -> None:
+        """... stops the start where the plugin is ours."""
+        text = f"{standards_text('horn-1', 'horns')}\n[bench_jobs.oil]\n"
+        with pytest.raises(PluginError, match=r"bench_jobs\.oil: missing"):
+            discovered(found=[plugin("horns", distribution=HOME, text=text)], judge=self.refuse_horns)

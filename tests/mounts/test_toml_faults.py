@@ -54,8 +54,8 @@ SLIPS = {
     ),
     "misspelt field of the file": (
         ("[messages]", "[message]"),
-        "file: message: unknown field, expected one of conversions, dimensions, family, looks, messages, positions, "
-        "requires_api, rules, sides, standards",
+        "file: message: unknown field, expected one of bench_jobs, conversions, dimensions, family, looks, messages, "
+        "positions, requires_api, rules, sides, standards",
     ),
     "text instead of a number": (
         ("bolt_mm = 5.0", 'bolt_mm = "5.0"'),
@@ -401,4 +401,12 @@ def test_the_error_tells_file_and_faults(standards_text: Writing) -> None:
     assert str(caught.value) == (
         "bells.toml: rules[3]: bolt_mm: found '5.0', expected a number; "
         "conversions[0]: reversible: found 1, expected true or false"
+    )
+
+
+def test_a_job_of_the_bench_that_is_no_table_is_named_by_its_place(faults_of: Faults) -> None:
+    """Whether a job can be done the bench says; that it is a table, the file."""
+    assert ["file: bench_jobs.oil_bell: found 3, expected a table"] == faults_of(more="[bench_jobs]\noil_bell = 3\n")
+    assert ["file: bench_jobs: found [], expected a table of tables"] == faults_of(
+        ('family = "bell_clamp"', 'family = "bell_clamp"\nbench_jobs = []')
     )

@@ -178,3 +178,18 @@ def test_a_file_may_ask_for_another_minor_version(standards_text: Callable[..., 
     text = standards_text().replace('requires_api = "1.0"', f'requires_api = "{major}"')
 
     assert read_standards(text, "bells.toml").family.name == "bell_clamp"
+
+
+class TestBenchJobs:
+    """The jobs that a file adds to the bench ..."""
+
+    def test_are_kept_as_they_stand(self, standards_text: Callable[..., str]) -> None:
+        """... are kept by key as the file has them, whatever a bench makes of them."""
+        jobs = '[bench_jobs.oil_bell]\ntitle = "Oil it"\nminutes = [1, 2, 3]\n[bench_jobs.ring_bell]\nloud = true\n'
+        found = read_standards(f"{standards_text()}\n{jobs}", "bells.toml")
+
+        assert {"oil_bell": {"title": "Oil it", "minutes": [1, 2, 3]}, "ring_bell": {"loud": True}} == found.bench_jobs
+
+    def test_need_not_be_there(self, bells: StandardSet) -> None:
+        """... are none where the file says nothing of any."""
+        assert {} == bells.bench_jobs

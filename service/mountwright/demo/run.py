@@ -83,6 +83,13 @@ def _spoken(answer: dict[str, Any]) -> Iterator[str]:
     if "decision" in answer:
         yield from _at_the_till(answer)
         return
+    if "stages" in answer:
+        yield from _in_order(answer)
+        return
+    if "cleaning" in answer:
+        yield answer["message"]
+        yield from (f"* {note['message']}" for note in answer["notes"])
+        return
     if "groups" in answer:
         yield from _listed(answer["groups"])
         return
@@ -113,6 +120,15 @@ def _at_the_till(answer: dict[str, Any]) -> Iterator[str]:
         yield from [f"* {reason['check']['message']}" for reason in line["reasons"] if reason["decision"] == "stop"]
         yield from (f"* instead: {each['name']} ({each['sku']})" for each in line["alternatives"])
     yield from [f"> Ask: {answer['question']['message']}"] if answer["question"] else []
+
+
+def _in_order(path: dict[str, Any]) -> Iterator[str]:
+    yield path["message"]
+    yield from (f"? {look['check']}" for each in path["complaints"] for look in each["first_look"])
+    for step in [step for stage in path["stages"] for step in stage["steps"]]:
+        cost = (step["parts_minor"] + step["labour_minor"] + step["consumables_minor"]) / 100
+        yield f"- {step['message']} {cost:.2f} {path['currency']}, {step['minutes']['usual']} minutes."
+    yield from [f"* {path['another_skate']['message']}"] if path["another_skate"] else []
 
 
 def _compared(set_ups: list[dict[str, Any]]) -> Iterator[str]:

@@ -21,11 +21,16 @@ GROUP = "mountwright.standards"
 HOME = "mountwright"
 
 
+def _content(_registry: Registry) -> None:
+    """Find nothing wrong."""
+
+
 def discovered(
     folder: Path | None = None,
     blocked: Collection[str] = (),
     found: Sequence[EntryPoint] | None = None,
     package_version: str = "",
+    judge: Callable[[Registry], object] = _content,
 ) -> Registry:
     """Load every plugin and standards file, each on its own, and keep those that hold together.
 
@@ -39,6 +44,9 @@ def discovered(
         Instead of those that are installed.
     package_version : str
         Enters the rules' version.
+    judge : callable
+        Looks at what is kept with one more plugin, for whoever reads in it what this package does not; what it raises
+        costs that plugin.
 
     Raises
     ------
@@ -57,7 +65,7 @@ def discovered(
             sets = load()
             _refuse_known(sets, kept)
             # Whatever else is wrong with them comes out here, where it costs this plugin and not the service.
-            assembled((*kept, *sets))
+            judge(assembled((*kept, *sets)))
         # A stranger's plugin may raise anything at import; whatever it is, the others still load.
         except (Exception, SystemExit) as error:
             if distribution == HOME:

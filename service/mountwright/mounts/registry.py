@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
+from typing import Any
 
 from mountwright.errors import PluginError
 from mountwright.measure.quantity import Limits
@@ -43,6 +44,8 @@ class Registry:
     failures : tuple of PluginFailure
     rules_version : str
         Digest over what was installed; two copies with the same digest judge alike.
+    bench_jobs : Mapping[str, Mapping]
+        By the family's name, the jobs that its file adds to the bench, as they stand there; in the order of loading.
     """
 
     standards: Mapping[str, Standard]
@@ -50,6 +53,7 @@ class Registry:
     messages: Mapping[str, str]
     failures: tuple[PluginFailure, ...]
     rules_version: str
+    bench_jobs: Mapping[str, Mapping[str, Mapping[str, Any]]] = field(default_factory=lambda: MappingProxyType({}))
     faults: Counter[str] = field(default_factory=Counter, compare=False)
     _by_position: Mapping[str, tuple[Standard, ...]] = field(init=False, repr=False, compare=False)
     _plausible: Mapping[tuple[str, str], Limits] = field(init=False, repr=False, compare=False)
@@ -112,6 +116,7 @@ def assembled(
     standards: dict[str, Standard] = {}
     conversions: list[Conversion] = []
     messages: dict[str, str] = {}
+    jobs: dict[str, Mapping[str, Mapping[str, Any]]] = {}
     versions = [package_version]
     for one in sets:
         if not FAMILY_NAME.fullmatch(one.family.name):
@@ -122,9 +127,13 @@ def assembled(
                 raise PluginError(one.family.name, f"standard key {standard.key!r} is already installed")
             standards[standard.key] = standard
         conversions.extend(one.conversions)
+        if one.bench_jobs:
+            jobs[one.family.name] = one.bench_jobs
         for code, template in one.messages.items():
             messages.setdefault(code, template)
     ordered = MappingProxyType(dict(sorted(standards.items())))
     digest = hashlib.sha256(" ".join(sorted(versions)).encode()).hexdigest()[:16]
     conversions.sort(key=lambda conversion: conversion.key)
-    return Registry(ordered, tuple(conversions), MappingProxyType(messages), tuple(failures), digest)
+    return Registry(
+        ordered, tuple(conversions), MappingProxyType(messages), tuple(failures), digest, MappingProxyType(jobs)
+    )

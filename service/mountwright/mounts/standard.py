@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import NamedTuple
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
 from mountwright.errors import InvalidSpecError
 from mountwright.measure.quantity import Estimate, Limits, Quantity
@@ -223,6 +224,8 @@ class StandardSet:
         Templates by code, the family's name and a dot in front.
     version : str
         Digest of the file and of the names of the rules beside it, and the version of its distribution.
+    bench_jobs : Mapping[str, Mapping]
+        Jobs of the bench by key, as the file has them; what a job is, the bench knows and no standard.
     """
 
     family: Family
@@ -230,3 +233,4 @@ class StandardSet:
     conversions: tuple[Conversion, ...]
     messages: Mapping[str, str]
     version: str
+    bench_jobs: Mapping[str, Mapping[str, Any]] = field(default_factory=lambda: MappingProxyType({}))

@@ -6,9 +6,10 @@ import hashlib
 import re
 import tomllib
 from collections import Counter
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from importlib.resources.abc import Traversable
 from types import MappingProxyType
+from typing import Any
 
 from mountwright.errors import StandardsFileError
 from mountwright.measure.quantity import UNITS, Estimate, Limits, Quantity, thousandths
@@ -79,7 +80,7 @@ def read_standards(text: str, file: str, own_rules: Iterable[Rule] = ()) -> Stan
     """
     top, rules = _opened(text, file), tuple(own_rules)
     family, sentences = _family(top, rules), top.texts_by_name("messages")
-    listed, ways = top.tables("standards"), top.tables("conversions")
+    listed, ways, jobs = top.tables("standards"), top.tables("conversions"), _bench_jobs(top)
     # A misspelt heading is told once, and not once more for every caution that misses its sentence.
     said = None if "messages" not in top.names() and top.unread() else sentences
     top.nothing_else()
@@ -90,7 +91,7 @@ def read_standards(text: str, file: str, own_rules: Iterable[Rule] = ()) -> Stan
     if top.faults:
         raise StandardsFileError(file, top.faults)
     named = MappingProxyType({f"{family.name}.{code}": template for code, template in sentences.items()})
-    return StandardSet(family, standards, conversions, named, _version(text, rules))
+    return StandardSet(family, standards, conversions, named, _version(text, rules), jobs)
 
 
 def _opened(text: str, file: str) -> Table:
@@ -101,6 +102,12 @@ def _opened(text: str, file: str) -> Table:
         raise StandardsFileError(file, [f"not TOML: {error}"]) from error
     _require_api(top, file)
     return top
+
+
+def _bench_jobs(top: Table) -> Mapping[str, Mapping[str, Any]]:
+    """Give the jobs as they stand there: that each is a table is all that can be said of them here."""
+    tables = top.tables_by_name("bench_jobs")
+    return MappingProxyType(top.value("bench_jobs", {}) if tables else {})
 
 
 def _version(text: str, rules: Sequence[Rule]) -> str:

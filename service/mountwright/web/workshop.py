@@ -1,12 +1,14 @@
-"""What the resources share: the installed standards, the coefficients, the sentences, the memory, the catalogue."""
+"""What the resources share: the installed standards, the coefficients, the sentences, the jobs, the catalogue."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple, cast
 
 from flask import current_app
 
+from mountwright.bench.jobs import Job, bench_jobs
 from mountwright.catalogue.engines import Engines
 from mountwright.fitting.estimates import Estimates
 from mountwright.messages import Messages
@@ -28,6 +30,7 @@ class Workshop:
     shelf: Shelf
     settings: Settings = field(default_factory=Settings)
     memory: Memory = field(default_factory=Memory)
+    jobs: Mapping[str, Job] = field(default_factory=bench_jobs)
 
 
 class Desk(NamedTuple):

@@ -11,7 +11,7 @@ from typing import Any
 import orjson
 from marshmallow import Schema
 
-from mountwright.web.parsing import Question, parsed
+from mountwright.web.parsing import Question, Reader, parsed
 from mountwright.web.problems import Problem
 from mountwright.web.rides.asked import WheelLineAsked
 from mountwright.web.rides.asking import ride_read
@@ -36,12 +36,18 @@ def wheel_line_read(body: Any, schema: Schema, shop: Workshop) -> Question:
     """
     question = ride_read(body, schema, shop)
     asked: WheelLineAsked = question.asked
-    packed = packed_text(orjson.dumps(body, option=orjson.OPT_SORT_KEYS))
-    return question._replace(asked=asked._replace(packed=packed))
+    return question._replace(asked=asked._replace(packed=packed_body(body)))
 
 
-def question_of(packed: str, schema: Schema) -> Question:
+def question_of(packed: str, schema: Schema, reader: Reader = ride_read) -> Question:
     """Give the question that an address carries.
+
+    Parameters
+    ----------
+    packed : str
+    schema : Schema
+    reader : Reader
+        Loads the question.
 
     Raises
     ------
@@ -50,7 +56,12 @@ def question_of(packed: str, schema: Schema) -> Question:
     CatalogueAwayError
         When it names something of the catalogue and that is away.
     """
-    return ride_read(parsed(unpacked_text(packed)), schema, workshop())
+    return reader(parsed(unpacked_text(packed)), schema, workshop())
+
+
+def packed_body(body: Any) -> str | None:
+    """Give a parsed question as an address carries it, None where it is too long for one."""
+    return packed_text(orjson.dumps(body, option=orjson.OPT_SORT_KEYS))
 
 
 def packed_text(text: bytes) -> str | None:

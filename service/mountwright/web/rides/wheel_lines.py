@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-import orjson
-from flask import Response, request
+from flask import Response
 
 from mountwright.drawing.standing import standing_scene
 from mountwright.drawing.wheel_line import wheel_line_svg
@@ -19,25 +18,18 @@ from mountwright.riding.stands import circles
 from mountwright.riding.wheel_line import Outcome, wheel_line
 from mountwright.web.answering import receipt
 from mountwright.web.answers.wheel_line_answers import wheel_line_json
-from mountwright.web.blueprint import SVG
 from mountwright.web.parsing import Question
+from mountwright.web.picturing import picture_answer, told_or_drawn
 from mountwright.web.rides.asked import Seen, WheelLineAsked
 from mountwright.web.workshop import Workshop
 
 #: Diameter of the bolts that hold a frame, micrometres: M6 (common practice).
 _FRAME_BOLT_UM = 6000
 
-_JSON = "application/json"
-
 
 def wheel_line_told(question: Question, workshop: Workshop) -> Response:
     """Give the answer in the form that the caller accepts: JSON, or the picture alone."""
-    if request.accept_mimetypes.best_match([_JSON, SVG], default=_JSON) == SVG:
-        answer = drawn(question, workshop)
-    else:
-        answer = Response(orjson.dumps(wheel_line_answered(question, workshop)), mimetype=_JSON)
-    answer.vary.add("Accept")
-    return answer
+    return told_or_drawn(lambda: wheel_line_answered(question, workshop), lambda: picture(question, workshop))
 
 
 def wheel_line_answered(question: Question, workshop: Workshop) -> Mapping[str, Any]:
@@ -49,10 +41,7 @@ def wheel_line_answered(question: Question, workshop: Workshop) -> Mapping[str, 
 
 def drawn(question: Question, workshop: Workshop) -> Response:
     """Give the picture of a wheel line as an answer."""
-    answer = Response(picture(question, workshop), mimetype=SVG)
-    # A picture is shown by itself, too: nothing in it may run or fetch anything.
-    answer.headers["Content-Security-Policy"] = "default-src 'none'; style-src 'unsafe-inline'"
-    return answer
+    return picture_answer(picture(question, workshop))
 
 
 def picture(question: Question, workshop: Workshop) -> str:

@@ -1,0 +1,1 @@
+"""Upgrade paths: from a request and the catalogue to what is planned, and back."""
