@@ -62,7 +62,7 @@ class TestWheels:
     ) -> None:
         """... gain what the whole comparison says, to a fifth of its own doubt."""
         wheel = upgrade_shop.wheel(diameter_mm=diameter_mm, hardness_shore_a=hardness_shore_a, **more)
-        [ride] = rides_on_wheels(as_is, [(wheel, 4)], {})
+        [ride] = rides_on_wheels(as_is, [(wheel, 4)])
         assert ride is not None
         whole = by_whole_comparison(as_is, ride)
 
@@ -70,7 +70,7 @@ class TestWheels:
 
     def test_are_told_apart_from_those_that_stand(self, upgrade_shop: Any, as_is: Ride) -> None:
         """... of the same make are still another lot, which may have come out otherwise."""
-        [ride] = rides_on_wheels(as_is, [(upgrade_shop.wheel(), 4)], {})
+        [ride] = rides_on_wheels(as_is, [(upgrade_shop.wheel(), 4)])
 
         assert ride is not None
         assert not set(ride.line.lots) & set(as_is.line.lots)
@@ -85,7 +85,7 @@ class TestWheels:
             for mark, hardness in data.draw(st.lists(st.tuples(st.integers(60, 125), st.integers(74, 95)), min_size=1))
         ]
         as_is = Ride(_line(upgrade_shop), seal=Seal.SEALED)
-        rides = rides_on_wheels(as_is, [(wheel, 4) for wheel in wheels], {})
+        rides = rides_on_wheels(as_is, [(wheel, 4) for wheel in wheels])
 
         assert gains(as_is, rides, MASS_KG) == [gains(as_is, [ride], MASS_KG)[0] for ride in rides]
 
@@ -94,20 +94,19 @@ class TestWheels:
         plain = {"diameter_mm": 80, "hardness_shore_a": 84, "rebound_percent": 60}
         better = ({"diameter_mm": 90}, {"rebound_percent": 70}, {"hardness_shore_a": 88})
         wheels = [upgrade_shop.wheel(**plain), *(upgrade_shop.wheel(**(plain | each)) for each in better)]
-        found = gains(as_is, rides_on_wheels(as_is, [(wheel, 4) for wheel in wheels], {}), MASS_KG)
+        found = gains(as_is, rides_on_wheels(as_is, [(wheel, 4) for wheel in wheels]), MASS_KG)
 
         assert all(each is not None and found[0] is not None and each > found[0] for each in found[1:])
 
-    def test_stand_on_a_frame_with_as_many_axles(self, upgrade_shop: Any, as_is: Ride) -> None:
-        """... that are not as many as now stand on the frame that holds so many."""
-        three = upgrade_shop.frame(wheels=3)
-        [on_three, on_four, nowhere] = rides_on_wheels(
-            as_is, [(upgrade_shop.wheel(), count) for count in (3, 4, 5)], {3: three}
-        )
+    def test_stand_level_where_they_are_not_as_many_as_now(self, upgrade_shop: Any, as_is: Ride) -> None:
+        """... that are not as many as now stand on level axles and carry alike; one wheel alone is no skate."""
+        [on_three, on_four, nowhere] = rides_on_wheels(as_is, [(upgrade_shop.wheel(), count) for count in (3, 4, 1)])
 
         assert on_three is not None
         assert on_four is not None
-        assert axles_of(three) == on_three.line.axles
+        assert [(84.0, 0.0), (0.0, 0.0), (-84.0, 0.0)] == [
+            (axle.along_mm, axle.stands_mm) for axle in on_three.line.axles
+        ]
         assert as_is.line.axles == on_four.line.axles
         assert nowhere is None
         assert [int, int, type(None)] == [type(each) for each in gains(as_is, [on_three, on_four, nowhere], MASS_KG)]
@@ -118,7 +117,7 @@ class TestWheels:
     ) -> None:
         """... whose size or hardness nobody knows are left open, as are those too hard for the model."""
         assert [None, None] == rides_on_wheels(
-            as_is, [(upgrade_shop.wheel(**{unknown: None}), 4), (upgrade_shop.wheel(hardness_shore_a=97), 4)], {}
+            as_is, [(upgrade_shop.wheel(**{unknown: None}), 4), (upgrade_shop.wheel(hardness_shore_a=97), 4)]
         )
 
 
@@ -169,7 +168,7 @@ class TestAsIs:
         for worn in (75, 70):
             as_is = ride_as_is(customer_of(worn_mm={"wheel": worn}))
             assert as_is is not None
-            found += gains(as_is, rides_on_wheels(as_is, [(upgrade_shop.wheel("own-wheel", 76), 4)], {}), MASS_KG)
+            found += gains(as_is, rides_on_wheels(as_is, [(upgrade_shop.wheel("own-wheel", 76), 4)]), MASS_KG)
 
         assert None not in found
         assert found[0] < found[1]

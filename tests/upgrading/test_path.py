@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from mountwright.checkout.article import Article, Price, SizeRun
+from mountwright.checkout.finding import Decision
 from mountwright.errors import InvalidQuantityError
 from mountwright.upgrading.complaints import complaint
 from mountwright.upgrading.customer import Customer, Instalment, Money, Wishes
@@ -119,6 +120,7 @@ class TestOutcome:
         assert Outcome.STOP_USING is found.outcome
         assert ((), ((),), ()) == (found.plan.steps, found.stages, found.others)
         assert (0, 0) == (found.plan.cost_minor, found.plan.value.complaints[0])
+        assert () == found.front
         assert [("shell_cracked", 0.0, None)] == [(each[0].code, *each[1:]) for each in found.hazards]
 
     @pytest.mark.parametrize(("money", "outcome"), [(1000, Outcome.PATH), (999, Outcome.STOP_USING)])
@@ -161,6 +163,19 @@ class TestSteps:
         old = {each.step.position: each.old for each in steps}
 
         assert {"bearing": "own-bearing", "liner": None} == {name: each and each.sku for name, each in old.items()}
+
+    def test_a_step_tells_which_checks_let_it_pass_and_what_it_changes(
+        self, upgrade_shop: Any, customer_of: Written, walk: Walked
+    ) -> None:
+        """A bearing is compared with the axle and the hub; a wheel that is 4 mm larger lifts the sole by 2."""
+        wishes = Wishes(wheel_diameter_mm=80)
+        found = walk(customer_of("bearing_noisy", wishes=wishes), upgrade_shop.bearing(), upgrade_shop.wheel())
+        steps = {each.step.position: each for stage in found.stages for each in stage}
+        checks = {each.check.code for each in steps["bearing"].findings if each.check is not None}
+
+        assert {"bearing_on_axle", "bearing_in_hub"} == checks
+        assert {Decision.CLEAR} == {each.decision for step in steps.values() for each in step.findings}
+        assert (2.0, None) == (steps["wheel"].effect.height_mm, steps["bearing"].effect.height_mm)
 
     def test_a_job_takes_the_place_of_nothing(self, customer_of: Written, walk: Walked) -> None:
         """Bearings that are cleaned are still the same."""

@@ -194,14 +194,17 @@ def test_the_order_of_candidates_does_not_matter(
     assert one.next_step == other.next_step
 
 
-def test_frames_of_one_count_are_told_apart_by_their_keys(
+def test_what_wheels_gain_does_not_hang_on_the_frames_for_sale(
     upgrade_shop: Any, customer_of: Written, walk: Walked
 ) -> None:
-    """How larger wheels roll is reckoned on one of the frames that take them, whichever is listed first."""
-    raised = [{"along_mm": along, "down_mm": down} for along, down in ((105, 61), (0, 64), (-105, 61))]
-    frames = upgrade_shop.frame("level", wheels=3), upgrade_shop.frame("raised", wheels=3, axle_places=raised)
+    """A further frame of three wheels, its middle axle deeper and its key the first, makes no plan worse."""
+    deeper = [{"along_mm": along, "down_mm": down} for along, down in ((105, 61), (0, 64), (-105, 61))]
+    level, other = upgrade_shop.frame("level", wheels=3), upgrade_shop.frame("a", wheels=3, axle_places=deeper)
     rider = customer_of("rolls_slowly", wishes=Wishes(wheel_diameter_mm=110))
-    one, other = (walk(rider, *those, upgrade_shop.wheel("large", 110)) for those in (frames, frames[::-1]))
+    one, two, turned = (
+        walk(rider, *frames, upgrade_shop.wheel("large", 110)) for frames in ((level,), (level, other), (other, level))
+    )
 
     assert "wheel" in {each.position for each in one.plan.steps}
-    assert told(one.plan) == told(other.plan)
+    assert one.plan.value.figures <= two.plan.value.figures
+    assert told(two.plan) == told(turned.plan)

@@ -61,6 +61,15 @@ def test_a_kind_that_does_nothing_for_the_rider_is_not_needed(
     assert WhyNot.NOT_NEEDED is reasons(choose(customer, upgrade_shop.frame()), customer)["frame"]
 
 
+def test_a_frame_is_seldom_what_makes_a_skate_vague(upgrade_shop: Any, customer_of: Written, choose: Asked) -> None:
+    """What gives sits at the foot, as a rule; a liner is not refused with that reason."""
+    customer = customer_of("skate_feels_vague")
+    liner = upgrade_shop.pair("liner", sizes=SizeRun(36, 46), price=Price(90000, "EUR"))
+    told = reasons(choose(customer, upgrade_shop.frame(), liner), customer)
+
+    assert (WhyNot.NOT_THE_SOFT_LINK, WhyNot.NO_MONEY) == (told["frame"], told["liner"])
+
+
 def test_a_kind_that_is_too_dear_has_no_money(upgrade_shop: Any, customer_of: Written, choose: Asked) -> None:
     """The cheapest that is of use costs more than is left, to the cent."""
     dear, useless = upgrade_shop.pair("liner", sizes=SizeRun(36, 46), price=Price(5000, "EUR")), upgrade_shop.frame()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import json
 import re
+import tomllib
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -164,6 +165,18 @@ def test_the_demos_questions_and_their_answers_keep_to_the_contract(contract: Js
         answer = app.test_client().open(question["path"], method=method, json=question.get("body"))
         path = re.sub("^/v1/skates/[^/]+/", "/v1/skates/{sku}/", question["path"].partition("?")[0])
         hold_to_contract(contract, path, method, answer)
+
+
+@pytest.mark.parametrize(("file", "path"), [("baskets.toml", "/v1/cart-checks"), ("stories.toml", "/v1/upgrade-paths")])
+def test_what_shops_ask_is_answered_as_the_contract_says(
+    demo: FlaskClient, contract: Json, file: str, path: str
+) -> None:
+    """Every basket and every story, with all that its answer holds: sizes and angles among the figures."""
+    [asked] = tomllib.loads(Path(__file__).with_name(file).read_text(encoding="utf-8")).values()
+    for each in asked:
+        answer = demo.post(path, json=each["request"])
+        assert 200 == answer.status_code, each["title"]
+        hold_to_contract(contract, path, "post", answer)
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ from mountwright.checkout.basket import Version
 from mountwright.riding.band import Band, exactly
 from mountwright.upgrading.complaints import Answer, Complaint, Severity, complaint
 from mountwright.upgrading.customer import Customer, Wishes
+from mountwright.upgrading.effects import wheelbase_mm
 from mountwright.upgrading.estimates import upgrade_estimates
 from mountwright.upgrading.levels import relief_points
 
@@ -143,7 +144,7 @@ def wishes_met(article: Article, wishes: Wishes, version: Version) -> tuple[str,
 def _met(article: Article, wishes: Wishes) -> Iterator[str]:
     if article.kind == "wheel" and _is_same(article.specs.get("diameter_mm"), wishes.wheel_diameter_mm):
         yield "wheel_diameter"
-    if article.kind == "frame" and _is_same(_wheelbase_mm(article), wishes.wheelbase_mm):
+    if article.kind == "frame" and _is_same(wheelbase_mm(article), wishes.wheelbase_mm):
         yield "wheelbase"
     if wishes.colour and article.kind in _SEEN and article.colour.casefold() == wishes.colour.casefold():
         yield "colour"
@@ -152,9 +153,3 @@ def _met(article: Article, wishes: Wishes) -> Iterator[str]:
 def _is_same(found_mm: float | None, wished_mm: float | None) -> bool:
     """Tell whether two marks are of one whole millimetre."""
     return found_mm is not None and wished_mm is not None and round(found_mm) == round(wished_mm)
-
-
-def _wheelbase_mm(frame: Article) -> float | None:
-    told: float | None = frame.specs.get("wheelbase_mm")
-    along = [row["along_mm"] for row in frame.specs.get("axle_places", ())]
-    return max(along) - min(along) if told is None and len(along) > 1 else told

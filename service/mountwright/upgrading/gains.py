@@ -6,7 +6,7 @@ it may be, and all parts are reckoned at once. What is chosen in the end is wort
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from math import gcd
@@ -51,6 +51,9 @@ _DAYS_A_YEAR = 365
 #: What one buys rolls unlike what stands there, even if it is of the same make: it is a lot of its own.
 _OWN_LOT, _OTHER_LOT = 0, 1
 
+#: Wheels that a skate stands on at least, and the way from one axle to the next in diameters, which no load depends on.
+_FEWEST_WHEELS, _PITCH = 2, 1.05
+
 
 def usual_rate() -> Rate:
     """Give what a gain is worth: minor units of money for a tenth of a per cent of slope over a year, an estimate.
@@ -88,35 +91,39 @@ def _ride(axles: Sequence[Axle], tyre: Tyre, lot: int, seal: Seal | None) -> Rid
     return Ride(Line(tuple(axles), (tyre,) * count, (lot,) * count), seal=seal, bearing_lot=_OWN_LOT)
 
 
-def rides_on_wheels(
-    as_is: Ride, wheels: Iterable[tuple[Article, int]], frames: Mapping[int, Article]
-) -> list[Ride | None]:
+def rides_on_wheels(as_is: Ride, wheels: Iterable[tuple[Article, int]]) -> list[Ride | None]:
     """Give how the skate rolls on other wheels, each with how many of them are on a skate.
+
+    Where these are not as many as now, which frame they will stand in is not settled yet: level axles are taken, whose
+    wheels share the load alike wherever they stand. So no gain depends on which frames are for sale.
 
     Parameters
     ----------
     as_is : Ride
     wheels : iterable of (Article, int)
-    frames : Mapping[int, Article]
-        The frame on which so many wheels stand, where these are not as many as now.
 
     Returns
     -------
     list of Ride or None
-        None where diameter or hardness of a wheel, or the axle places of the frame, are not known.
+        None where diameter or hardness of a wheel is not known, and for less than two wheels.
     """
-    places = {count: axles_of(frame) for count, frame in frames.items()} | {len(as_is.line.axles): as_is.line.axles}
     known: dict[tuple[Tyre, int], Ride | None] = {}
     found: list[Ride | None] = []
     for wheel, count in wheels:
-        tyre, axles = new_tyre(wheel), places.get(count, ())
-        if tyre is None or len(axles) < 2:
+        tyre = new_tyre(wheel)
+        if tyre is None or count < _FEWEST_WHEELS:
             found.append(None)
             continue
         if (tyre, count) not in known:
+            axles = as_is.line.axles if count == len(as_is.line.axles) else _level(count, tyre)
             known[tyre, count] = _ride(axles, tyre, _OTHER_LOT, as_is.seal)
         found.append(known[tyre, count])
     return found
+
+
+def _level(count: int, tyre: Tyre) -> tuple[Axle, ...]:
+    """Give axles at one height, the middle of the wheelbase at 0 and room for the wheels between them."""
+    return tuple([Axle(((count - 1) / 2 - place) * _PITCH * tyre.diameter.mm, 0.0) for place in range(count)])
 
 
 def rides_on_bearings(as_is: Ride, bearings: Iterable[Article]) -> list[Ride | None]:

@@ -131,7 +131,7 @@ def problem_of(
     found = compatibility(customer.owned, sifted.articles, till)
     counted = _Counted.of(customer, sifted.articles, found)
     aims = aims_of(customer, terms.looked)
-    offers = with_merit(_with_gains(_offers(customer, aims, terms, counted), customer, counted), aims, customer)
+    offers = with_merit(_with_gains(_offers(customer, aims, terms, counted), customer), aims, customer)
     left_out = (*sifted.left_out, *counted.left_out)
     offers = sorted(offers, key=_by_position)
     problem = Problem(
@@ -205,13 +205,10 @@ class _Counted(NamedTuple):
     ----------
     articles : sequence of (Article, sequence of int or None)
         None for what does not go by the wheel.
-    frames : Mapping[int, Article]
-        The first by key that goes on with so many wheels.
     left_out : list of LeftOut
     """
 
     articles: Sequence[tuple[Article, Sequence[int | None]]]
-    frames: Mapping[int, Article]
     left_out: list[LeftOut]
 
     @classmethod
@@ -219,14 +216,12 @@ class _Counted(NamedTuple):
         """Count for every number of wheels that the skate may come to have."""
         able = [each for articles in candidates.values() for each in articles if each not in found.refused]
         refused = [LeftOut(each, Reason.DOES_NOT_GO_ON) for each in found.refused]
-        frames: dict[int, Article] = {}
-        for frame in sorted((each for each in able if each.kind == "frame"), key=article_key):
-            frames.setdefault(wheels_of_frame(frame) or 0, frame)
+        on_frames = {wheels_of_frame(each) or 0 for each in able if each.kind == "frame"}
         standing = standing_wheels(customer.owned)
-        counts = sorted({*frames, *([standing] if standing else [])})
+        counts = sorted({*on_frames, *([standing] if standing else [])})
         numbers = [(each, _numbers(each, counts)) for each in able]
         uncounted = [LeftOut(each, Reason.WHEEL_COUNT_UNKNOWN) for each, those in numbers if not those]
-        return cls(numbers, frames, [*refused, *uncounted])
+        return cls(numbers, [*refused, *uncounted])
 
 
 def _numbers(article: Article, counts: Sequence[int]) -> Sequence[int | None]:
@@ -278,7 +273,7 @@ def _done(customer: Customer, aims: Aims, terms: Terms) -> Iterator[Offer]:
             yield Offer(position, f"job:{job.key}", None, None, None, 0, work, relief)
 
 
-def _with_gains(offers: Sequence[Offer], customer: Customer, counted: _Counted) -> list[Offer]:
+def _with_gains(offers: Sequence[Offer], customer: Customer) -> list[Offer]:
     """Give offers with the gains of those that change how the skate rolls."""
     as_is = ride_as_is(customer)
     if as_is is None:
@@ -287,7 +282,7 @@ def _with_gains(offers: Sequence[Offer], customer: Customer, counted: _Counted) 
     turning = [(place, article, count) for place, article, count in wheels if article and count]
     bearings = [(place, each.article) for place, each in enumerate(offers) if each.position == "bearing"]
     pressed = [(place, article) for place, article in bearings if article]
-    rides = rides_on_wheels(as_is, [(article, count) for _, article, count in turning], counted.frames)
+    rides = rides_on_wheels(as_is, [(article, count) for _, article, count in turning])
     rides += rides_on_bearings(as_is, [article for _, article in pressed])
     places = [place for place, *_ in (*turning, *pressed)]
     found = dict(zip(places, gains(as_is, rides, customer.mass_kg), strict=True))

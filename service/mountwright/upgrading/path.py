@@ -13,12 +13,14 @@ from typing import NamedTuple
 from mountwright.bench.job_order import BenchPlan
 from mountwright.bench.job_order import ordered as jobs_ordered
 from mountwright.checkout.article import Article
+from mountwright.checkout.finding import Finding
 from mountwright.checkout.till import Till
 from mountwright.fitting.answers import NextStep
 from mountwright.upgrading.aims import Looked
 from mountwright.upgrading.another_skate import Against, AnotherSkate, another_skate
 from mountwright.upgrading.complaints import Complaint, Severity
 from mountwright.upgrading.customer import Candidate, Customer
+from mountwright.upgrading.effects import Effect, effect_of
 from mountwright.upgrading.known_causes import known_causes
 from mountwright.upgrading.offers import Offer, Reason
 from mountwright.upgrading.options import Choice, Terms, problem_of
@@ -27,7 +29,7 @@ from mountwright.upgrading.plan import Plan, Step, valued
 from mountwright.upgrading.problem import Problem
 from mountwright.upgrading.rivals import FrontPoint, Rival, front, rivals, winning_price_minor
 from mountwright.upgrading.robustness import Spread, kept_places
-from mountwright.upgrading.staging import conflict_in, staged
+from mountwright.upgrading.staging import checks_of, conflict_in, staged
 from mountwright.upgrading.unchosen import Unchosen, unchosen
 
 
@@ -54,12 +56,20 @@ class PathStep(NamedTuple):
         What it takes the place of.
     keeps_place : float
         How often it keeps its place in its stage, within 0 and 1, both inclusive.
+    findings : tuple of Finding
+        What the basket's rules found of it on the skate of its stage; none for work without a part.
     """
 
     step: Step
     offer: Offer
     old: Article | None
     keeps_place: float
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def effect(self) -> Effect:
+        """Give what it changes about how the skate stands."""
+        return effect_of(self.offer.article, self.old)
 
 
 class Served(NamedTuple):
@@ -103,7 +113,7 @@ class Path:
     other_skate : AnotherSkate or None
     others : tuple of OtherPath
     front : tuple of FrontPoint
-        Of the first complaint, all money at once; none without a complaint.
+        Of the first complaint, all money at once; none without a complaint, nor where the skate is not to be ridden.
     not_chosen : tuple of Unchosen
     next_step : NextStep or None
         What to look at or measure before anything is bought, where that is why nothing can be said.
@@ -164,8 +174,10 @@ def path_of(customer: Customer, wanted: Wanted, till: Till) -> Path:
     choice = problem_of(customer, wanted.candidates, till, replace(wanted.terms, looked=looked))
     done = staged(choice, customer, till)
     plan, problem = done.plan, done.problem
-    if _is_done_with(plan, choice):
+    is_done_with = _is_done_with(plan, choice)
+    if is_done_with:
         plan = Plan((), valued(problem, ()), is_proved=plan.is_proved, bound=plan.bound)
+    findings = checks_of(plan, choice, customer, till)
     served = [_served(each, plan, choice) for each in choice.aims.all]
     against = Against(choice.aims, problem, plan)
     other = another_skate(customer, wanted.skates, wanted.trade_in_minor, against, till)
@@ -173,13 +185,13 @@ def path_of(customer: Customer, wanted: Wanted, till: Till) -> Path:
     return Path(
         _outcome(plan, served, other, next_step),
         plan,
-        tuple([_stage(number, plan, choice, customer) for number in range(1, len(problem.stages) + 1)]),
+        tuple([_stage(number, plan, choice, customer, findings) for number in range(1, len(problem.stages) + 1)]),
         tuple([each for each in served if each.complaint.severity is not None]),
         tuple([each for each in served if each.complaint.severity is None]),
         jobs_ordered([choice.jobs[key] for key in _jobs(plan, choice)], choice.jobs),
         other,
         tuple(islice(_others(problem, plan, choice, customer, till), wanted.most_others)),
-        front(problem) if problem.complaints else (),
+        front(problem) if problem.complaints and not is_done_with else (),
         unchosen(choice, plan, customer),
         next_step,
         choice,
@@ -227,7 +239,9 @@ def _outcome(plan: Plan, served: Sequence[Served], other: AnotherSkate | None, n
     return Outcome.PATH if plan.cost_minor else Outcome.FREE_WORK_ONLY
 
 
-def _stage(number: int, plan: Plan, choice: Choice, customer: Customer) -> tuple[PathStep, ...]:
+def _stage(
+    number: int, plan: Plan, choice: Choice, customer: Customer, findings: Mapping[Step, tuple[Finding, ...]]
+) -> tuple[PathStep, ...]:
     """Give the steps of a stage in the order in which they do most for their price, and how sure that order is."""
     steps = {f"{step.position} {step.option.key}": step for step in plan.at(number)}
     hazards = frozenset(key for key, step in steps.items() if any(step.option.hazards))
@@ -236,7 +250,7 @@ def _stage(number: int, plan: Plan, choice: Choice, customer: Customer) -> tuple
     kept = kept_places(tasks, spreads)
     return tuple(
         [
-            PathStep(steps[task.key], offer, _old(offer, customer), kept[task.key])
+            PathStep(steps[task.key], offer, _old(offer, customer), kept[task.key], findings.get(steps[task.key], ()))
             for task in ordered(tasks)
             for offer in [_offer(steps[task.key], choice)]
         ]

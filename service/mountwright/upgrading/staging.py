@@ -82,6 +82,16 @@ def conflict_in(plan: Plan, choice: Choice, customer: Customer, till: Till) -> C
     return None
 
 
+def checks_of(plan: Plan, choice: Choice, customer: Customer, till: Till) -> dict[Step, tuple[Finding, ...]]:
+    """Give what the basket's rules find of each step that buys something, on the skate of its own stage."""
+    found: dict[Step, tuple[Finding, ...]] = {}
+    for stage in sorted({step.stage for step in plan.steps}):
+        lots = {step: lot for step in plan.steps if step.stage <= stage and (lot := _lot(step, choice)) is not None}
+        answers = {id(each.lot): each.findings for each in stage_checked(list(lots.values()), customer, till).lots}
+        found |= {step: answers[id(lot)] for step, lot in lots.items() if step.stage == stage}
+    return found
+
+
 def stage_checked(lots: Sequence[Lot], customer: Customer, till: Till) -> CartAnswer:
     """Give what the basket's rules say of lots on the skate as it is."""
     ordered = tuple(sorted(lots, key=lambda lot: lot.key))

@@ -14,6 +14,9 @@ from mountwright.upgrading.plan import Plan
 #: What everybody asks for, whatever bothers.
 _POPULAR = ("frame", "wheel", "bearing", "liner", "insole")
 
+#: The cause of a skate that feels vague which is looked for at the foot, and what stands for it at the ground.
+_SOFT, _STIFF = "soft_link", ("frame", "wheel", "bearing")
+
 
 class WhyNot(StrEnum):
     """The reason."""
@@ -24,6 +27,7 @@ class WhyNot(StrEnum):
     NOT_NEEDED = "not_needed"
     NO_MONEY = "no_money"
     WORSE = "worse"
+    NOT_THE_SOFT_LINK = "not_the_soft_link"
 
 
 class Unchosen(NamedTuple):
@@ -63,6 +67,8 @@ def _why(kind: str, choice: Choice, customer: Customer, left_minor: int) -> WhyN
     if not offers:
         goes_on = any(each.reason is not Reason.DOES_NOT_GO_ON for each in refused)
         return WhyNot.NOTHING_GOES_ON if refused and not goes_on else WhyNot.NO_CANDIDATES
-    if not useful:
-        return WhyNot.NOT_NEEDED
-    return WhyNot.NO_MONEY if min(offer.cost_minor for offer in useful) > left_minor else WhyNot.WORSE
+    if useful and min(offer.cost_minor for offer in useful) > left_minor:
+        return WhyNot.NO_MONEY
+    if kind in _STIFF and any(cause.key == _SOFT for each in choice.aims.all for cause in each.causes):
+        return WhyNot.NOT_THE_SOFT_LINK
+    return WhyNot.WORSE if useful else WhyNot.NOT_NEEDED

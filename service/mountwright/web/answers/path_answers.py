@@ -7,10 +7,11 @@ from itertools import accumulate, count
 from typing import Any, NamedTuple
 
 from mountwright.bench.jobs import Range
-from mountwright.fitting.answers import NextStep
+from mountwright.fitting.answers import Need, NextStep
 from mountwright.measure.quantity import significant
 from mountwright.messages import Messages
 from mountwright.upgrading.another_skate import AnotherSkate
+from mountwright.upgrading.effects import Effect
 from mountwright.upgrading.gains import PER_CENT
 from mountwright.upgrading.levels import relief
 from mountwright.upgrading.offers import Offer
@@ -18,7 +19,7 @@ from mountwright.upgrading.path import OtherPath, Path, PathStep, Served
 from mountwright.upgrading.plan import Step
 from mountwright.upgrading.unchosen import Unchosen
 from mountwright.web.answers.bands import band_json, said
-from mountwright.web.answers.fit_answers import step_json
+from mountwright.web.answers.fit_answers import check_json, need_json, step_json
 from mountwright.web.answers.wording import plain
 from mountwright.web.paths.asked import PathAsked
 
@@ -109,11 +110,22 @@ def _step(found: PathStep, scene: _Scene) -> Json:
         "hazards": [code for code in serves if code in hazards],
         "rolling_gain_percent": None if offer.gain is None else significant(offer.gain / PER_CENT),
         "wishes": list(offer.wishes),
+        "changes": _changes(found.effect),
+        "checks": [check_json(each.check, scene.messages) for each in found.findings if each.check is not None],
+        "needs": [need_json(need, scene.messages) for need in _needs(found)],
         "old_part": _old(found, hazards & serves.keys()),
         "can_be_undone": all(jobs[key].can_be_undone for key in offer.work.jobs),
         "keeps_place": significant(found.keeps_place),
         **scene.say(_why(offer, serves), name=_name(offer, scene), serves=_spoken(serves)),
     }
+
+
+def _changes(effect: Effect) -> Json:
+    return {name: None if value is None else significant(value) for name, value in effect._asdict().items()}
+
+
+def _needs(found: PathStep) -> Iterable[Need]:
+    return {need.key: need for finding in found.findings for need in finding.needs}.values()
 
 
 def _name(offer: Offer, scene: _Scene) -> str:

@@ -6,7 +6,7 @@ from marshmallow import Schema, fields, validate
 
 from mountwright.upgrading.complaints import Answer, Severity
 from mountwright.upgrading.path import Outcome
-from mountwright.web.schemas.fit_checks import CautionSchema, NextStepSchema, ReceiptSchema
+from mountwright.web.schemas.fit_checks import CautionSchema, CheckSchema, NeedSchema, NextStepSchema, ReceiptSchema
 from mountwright.web.schemas.ride_answers import BandSchema, NoteSchema
 
 
@@ -41,6 +41,17 @@ class OldPartSchema(Schema):
     becomes = fields.String(required=True, validate=validate.OneOf(["spare", "worn_out"]))
 
 
+class ChangesSchema(Schema):
+    """What a part changes about how the skate stands, new less old; null where it does not or nobody knows."""
+
+    wheelbase_mm = fields.Float(
+        required=True,
+        allow_none=True,
+        metadata={"description": "Longer runs steadier, shorter turns easier (common practice)."},
+    )
+    height_mm = fields.Float(required=True, allow_none=True, metadata={"description": "Of the sole above the ground."})
+
+
 class PathStepSchema(NoteSchema):
     """A step, and the reason for it."""
 
@@ -60,6 +71,11 @@ class PathStepSchema(NoteSchema):
         required=True, allow_none=True, metadata={"description": "Felt slope; above 0 it rolls easier."}
     )
     wishes = fields.List(fields.String(), required=True)
+    changes = fields.Nested(ChangesSchema, required=True)
+    checks = fields.List(
+        fields.Nested(CheckSchema), required=True, metadata={"description": "Those that let it pass, as a basket's."}
+    )
+    needs = fields.List(fields.Nested(NeedSchema), required=True)
     old_part = fields.Nested(OldPartSchema, required=True, allow_none=True)
     can_be_undone = fields.Boolean(required=True)
     keeps_place = fields.Float(
