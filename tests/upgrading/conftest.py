@@ -137,7 +137,7 @@ def walk(upgrade_till: Till) -> Callable[..., Path]:
         candidates: dict[str, list[Candidate]] = {}
         for article in articles:
             candidates.setdefault(article.kind, []).append(Candidate(article, in_stock=True))
-        terms, most = more.pop("terms", None) or Terms(), more.pop("most_others", 2)
-        return path_of(customer, Wanted(candidates, skates, trade_in_minor, terms, most), upgrade_till)
+        terms = more.pop("terms", None) or Terms()
+        return path_of(customer, Wanted(candidates, skates, trade_in_minor, terms, **more), upgrade_till)
 
     return asked

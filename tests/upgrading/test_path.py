@@ -342,6 +342,18 @@ class TestAgainst:
         assert min(most, 2) == len(found.others)
         assert sorted(values, reverse=True) == values
 
+    def test_nothing_else_is_looked_for_once_time_ran_out(
+        self, upgrade_shop: Any, customer_of: Written, walk: Walked
+    ) -> None:
+        """Each further plan would run out of time as well: the answer is the path alone, and not proved."""
+        parts = liner(upgrade_shop), insole(upgrade_shop), upgrade_shop.bearing()
+        hurried, calm = (walk(customer_of("heel_lift"), *parts, time_limit_s=limit) for limit in (1e-9, 2.0))
+
+        assert (False, (), ()) == (hurried.plan.is_proved, hurried.others, hurried.front)
+        assert calm.plan.is_proved
+        assert calm.front
+        assert calm.others
+
     def test_the_front_is_of_the_first_complaint(self, upgrade_shop: Any, customer_of: Written, walk: Walked) -> None:
         """It begins with nothing; without a complaint there is none."""
         parts = liner(upgrade_shop), insole(upgrade_shop), upgrade_shop.bearing()

@@ -11,6 +11,7 @@ from datetime import date
 from itertools import product
 from typing import Any
 
+import numpy as np
 import pytest
 
 from mountwright.checkout.article import Article, Price, SizeRun
@@ -20,7 +21,7 @@ from mountwright.checkout.till import Till
 from mountwright.upgrading.customer import Customer, Instalment, Money, Wishes
 from mountwright.upgrading.options import Choice
 from mountwright.upgrading.plan import Plan, planned
-from mountwright.upgrading.problem import Link
+from mountwright.upgrading.problem import Link, Option, Position, Problem, Rate, Stage
 from mountwright.upgrading.staging import conflict_in, stage_checked, staged
 
 Asked = Callable[..., Choice]
@@ -136,8 +137,43 @@ def test_what_does_not_go_on_is_left_out_however_much_there_is_of_it(
 
     assert {"frame"} == {each.step.position for each in found.conflicts}
     assert min(count, 41) == len(found.conflicts)
+    assert (count <= 40) == found.plan.is_proved
     assert all(each.beside is None for each in found.conflicts)
     assert {"bearing"} == {each.position for each in found.plan.steps}
+
+
+def hard() -> Problem:
+    """Give a problem that takes minutes to prove: what gains more costs as much more, whatever one takes."""
+    costs = np.random.default_rng(1).integers(200, 8000, (8, 100)).tolist()
+    positions = [
+        Position(
+            f"p{place}",
+            options=tuple(
+                [Option(f"{n:03d}", parts_minor=cost, gain=cost // 20 + 40) for n, cost in enumerate(costs[place])]
+            ),
+        )
+        for place in range(8)
+    ]
+    return Problem(tuple(positions), tuple([Stage(7000 * each, 10) for each in range(1, 5)]), rate=Rate(2, 1))
+
+
+def test_without_time_a_position_stays_at_its_first_conflict(
+    upgrade_shop: Any, customer_of: Written, choose: Asked, upgrade_till: Till
+) -> None:
+    """A plan that time cut off is cleared as well, and soon: nobody waits for forty plans more."""
+    other = customer_of(wishes=TEAL, boot=upgrade_shop.boot("two-bolt-195"), fitted=())
+    choice = choose(other, upgrade_shop.frame("wrong", "two-bolt-195", colour="teal"))
+    [wrong] = choice.offers.values()
+    problem = hard()
+    offers = {(each.name, option.key): wrong for each in problem.positions for option in each.options}
+    found = staged(replace(choice, problem=problem, offers=offers), customer_of(), upgrade_till, time_limit_s=4.0)
+
+    assert not found.plan.is_proved
+    assert found.plan.value.figures <= found.plan.bound
+    assert {each.step.position for each in found.conflicts} == {
+        each.name for each in found.problem.positions if each.is_locked
+    }
+    assert found.conflicts
 
 
 def test_a_later_stage_is_asked_with_all_that_stands_by_then(

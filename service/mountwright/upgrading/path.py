@@ -112,8 +112,10 @@ class Path:
         All work of the path, in the order in which it would be done together.
     other_skate : AnotherSkate or None
     others : tuple of OtherPath
+        None where time ended before the plan was proved.
     front : tuple of FrontPoint
-        Of the first complaint, all money at once; none without a complaint, nor where the skate is not to be ridden.
+        Of the first complaint, all money at once; none without a complaint, where the skate is not to be
+        ridden, or where time ended before the plan was proved.
     not_chosen : tuple of Unchosen
     next_step : NextStep or None
         What to look at or measure before anything is bought, where that is why nothing can be said.
@@ -146,6 +148,8 @@ class Wanted(NamedTuple):
     terms : Terms
     most_others : int
         How many other plans are given.
+    time_limit_s : float
+        Until the plan has to be proved, above 0.
     """
 
     candidates: Mapping[str, Sequence[Candidate]]
@@ -153,6 +157,7 @@ class Wanted(NamedTuple):
     trade_in_minor: int
     terms: Terms
     most_others: int = 2
+    time_limit_s: float = 2.0
 
 
 def path_of(customer: Customer, wanted: Wanted, till: Till) -> Path:
@@ -172,7 +177,7 @@ def path_of(customer: Customer, wanted: Wanted, till: Till) -> Path:
     """
     looked = _looked(customer, wanted.terms)
     choice = problem_of(customer, wanted.candidates, till, replace(wanted.terms, looked=looked))
-    done = staged(choice, customer, till)
+    done = staged(choice, customer, till, wanted.time_limit_s)
     plan, problem = done.plan, done.problem
     is_done_with = _is_done_with(plan, choice)
     if is_done_with:
@@ -191,7 +196,7 @@ def path_of(customer: Customer, wanted: Wanted, till: Till) -> Path:
         jobs_ordered([choice.jobs[key] for key in _jobs(plan, choice)], choice.jobs),
         other,
         tuple(islice(_others(problem, plan, choice, customer, till), wanted.most_others)),
-        front(problem) if problem.complaints and not is_done_with else (),
+        front(problem) if problem.complaints and plan.is_proved and not is_done_with else (),
         unchosen(choice, plan, customer),
         next_step,
         choice,
@@ -297,7 +302,8 @@ def _old(offer: Offer, customer: Customer) -> Article | None:
 
 
 def _others(problem: Problem, plan: Plan, choice: Choice, customer: Customer, till: Till) -> Iterator[OtherPath]:
-    for rival in rivals(problem, plan, len(problem.complaints)):
+    # What else would do takes many plans more, each of which would run out of time as this one did.
+    for rival in rivals(problem, plan, len(problem.complaints)) if plan.is_proved else ():
         if conflict_in(rival.plan, choice, customer, till) is None:
             yield OtherPath(rival, None if rival.remedy is None else winning_price_minor(problem, rival.remedy))
 

@@ -25,6 +25,9 @@ POLICY = Policy(counts=Counts.PAIR, bench_work=BenchWork.IN_BASKET)
 #: How often it is planned anew without just what a stage would not take, before a whole position stays as it is.
 _MOST_CUTS = 40
 
+#: A problem on which time ran out once is planned anew in so small a share of it.
+_HURRY = 8
+
 
 class Conflict(NamedTuple):
     """A step that is not clear on the skate of its stage or a later one.
@@ -43,7 +46,10 @@ class Conflict(NamedTuple):
 
 
 class Staged(NamedTuple):
-    """A plan whose every stage is clear, what it was chosen from, and what had to be left out for that."""
+    """A plan whose every stage is clear, what it was chosen from, and what had to be left out for that.
+
+    It is not proved where a position had to stay as it is, rather than just one pair to be left out.
+    """
 
     plan: Plan
     problem: Problem
@@ -59,15 +65,19 @@ def staged(choice: Choice, customer: Customer, till: Till, time_limit_s: float =
     customer : Customer
     till : Till
     time_limit_s : float
-        For each plan, above 0.
+        For each plan, above 0; where it did not do for one, positions stay as they are at the first conflict, and
+        further plans get an eighth of it.
     """
-    problem, conflicts = choice.problem, list[Conflict]()
-    plan = planned(problem, time_limit_s)
+    problem, conflicts, is_exact = choice.problem, list[Conflict](), True
+    plan = first = planned(problem, time_limit_s)
     while (conflict := conflict_in(plan, choice, customer, till)) is not None:
         conflicts.append(conflict)
-        is_fine = len(conflicts) <= _MOST_CUTS
-        problem = _cut(problem, conflict) if is_fine else _locked(problem, conflict.step.position)
-        plan = planned(problem, time_limit_s)
+        is_exact = is_exact and plan.is_proved and len(conflicts) <= _MOST_CUTS
+        problem = _cut(problem, conflict) if is_exact else _locked(problem, conflict.step.position)
+        plan = planned(problem, time_limit_s if is_exact else time_limit_s / _HURRY)
+    if not is_exact:
+        # The best of what was left is not proved the best of all, but that is not above the first bound.
+        plan = replace(plan, is_proved=False, bound=first.bound)
     return Staged(plan, problem, tuple(conflicts))
 
 
