@@ -200,6 +200,24 @@ class TestSteps:
         assert [["brake", "bearing"]] == done(found)
         assert 1.0 == found.stages[0][0].keeps_place
 
+    @pytest.mark.parametrize(
+        ("hazard", "sold"),
+        [
+            ("frame_cracked", [[], ["frame", "insole"]]),
+            ("bearing_seized", [["insole"], []]),
+        ],
+    )
+    def test_nothing_is_sold_before_a_grave_hazard_is_gone(
+        self, upgrade_shop: Any, customer_of: Written, walk: Walked, hazard: str, sold: list[list[str]]
+    ) -> None:
+        """Money waits for the frame while nobody may ride; what cannot be had keeps nothing waiting."""
+        parts = upgrade_shop.frame(price=Price(9000, "EUR")), insole(upgrade_shop)
+        found = walk(customer_of("heel_lift", hazard, money=cents(4000, 16000)), *parts)
+
+        assert sold == [
+            sorted(each.step.option.key for each in stage if each.step.option.parts_minor) for stage in found.stages
+        ]
+
     def test_what_does_most_for_its_price_comes_first(
         self, upgrade_shop: Any, customer_of: Written, walk: Walked
     ) -> None:

@@ -76,6 +76,11 @@ class Aims:
         """Give hazards and complaints in their order."""
         return (*self.hazards, *self.complaints)
 
+    @property
+    def grave(self) -> int:
+        """Give how many hazards forbid riding until they are gone; these stand first."""
+        return sum(each.severity is not Severity.SOON for each in self.hazards)
+
     def relief(self, by: str) -> Relief:
         """Give what a kind of article, or the key of a job that takes none, does for the rider.
 

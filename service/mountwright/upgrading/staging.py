@@ -18,6 +18,7 @@ from mountwright.upgrading.options import Choice
 from mountwright.upgrading.plan import Plan, Step, planned
 from mountwright.upgrading.problem import Link, Problem
 from mountwright.upgrading.rivals import without
+from mountwright.upgrading.safety import safe_first
 
 #: A path is sold for a pair and done by a workshop.
 POLICY = Policy(counts=Counts.PAIR, bench_work=BenchWork.IN_BASKET)
@@ -57,7 +58,7 @@ class Staged(NamedTuple):
 
 
 def staged(choice: Choice, customer: Customer, till: Till, time_limit_s: float = 2.0) -> Staged:
-    """Give the best plan whose every stage the basket's rules clear.
+    """Give the best plan whose every stage the basket's rules clear, nothing sold before a grave hazard is taken away.
 
     Parameters
     ----------
@@ -68,13 +69,17 @@ def staged(choice: Choice, customer: Customer, till: Till, time_limit_s: float =
         For each plan, above 0; where it did not do for one, positions stay as they are at the first conflict, and
         further plans get an eighth of it.
     """
-    problem, conflicts, is_exact = choice.problem, list[Conflict](), True
+    whole, conflicts, is_exact = choice.problem, list[Conflict](), True
+    grave = choice.aims.grave
+    problem = safe_first(whole, grave, time_limit_s)
     plan = first = planned(problem, time_limit_s)
     while (conflict := conflict_in(plan, choice, customer, till)) is not None:
         conflicts.append(conflict)
         is_exact = is_exact and plan.is_proved and len(conflicts) <= _MOST_CUTS
-        problem = _cut(problem, conflict) if is_exact else _locked(problem, conflict.step.position)
-        plan = planned(problem, time_limit_s if is_exact else time_limit_s / _HURRY)
+        whole = _cut(whole, conflict) if is_exact else _locked(whole, conflict.step.position)
+        limit_s = time_limit_s if is_exact else time_limit_s / _HURRY
+        problem = safe_first(whole, grave, limit_s)
+        plan = planned(problem, limit_s)
     if not is_exact:
         # The best of what was left is not proved the best of all, but that is not above the first bound.
         plan = replace(plan, is_proved=False, bound=first.bound)
