@@ -11,7 +11,10 @@ from flask import current_app
 from mountwright.bench.jobs import Job, bench_jobs
 from mountwright.catalogue.engines import Engines
 from mountwright.fitting.estimates import Estimates
+from mountwright.fitting.narrowing import Chance
+from mountwright.fitting.ruling_out import wanted
 from mountwright.messages import Messages
+from mountwright.mounts.mount import Mount
 from mountwright.mounts.registry import Registry
 from mountwright.settings import Settings
 from mountwright.web.memory import Memory
@@ -31,6 +34,14 @@ class Workshop:
     settings: Settings = field(default_factory=Settings)
     memory: Memory = field(default_factory=Memory)
     jobs: Mapping[str, Job] = field(default_factory=bench_jobs)
+
+    def chance(self, mount: Mount) -> Chance:
+        """Give what the catalogue is asked for to find what may go on a mount; remembered."""
+        known = self.memory.chance(mount)
+        if known is None:
+            known = wanted(mount, self.registry, self.estimates)
+            self.memory.keep_chance(mount, known)
+        return known
 
 
 class Desk(NamedTuple):

@@ -14,9 +14,6 @@ from mountwright.checkout.cart_check import CartAnswer
 from mountwright.checkout.finding import Decision
 from mountwright.checkout.till import Till
 from mountwright.errors import CatalogueAwayError
-from mountwright.fitting.narrowing import Chance
-from mountwright.fitting.ruling_out import wanted
-from mountwright.mounts.mount import Mount
 from mountwright.web.carts.cart import Cart
 from mountwright.web.parsing import Seeing
 from mountwright.web.workshop import Workshop
@@ -69,7 +66,7 @@ def _listed(listings: Sequence[Listing], seen: Seeing, workshop: Workshop) -> Se
 
 def _listing(wish: Sought, workshop: Workshop) -> Listing:
     article = wish.article
-    chances = {mount.position: (_chance(mount, workshop),) for mount in wish.beside}
+    chances = {mount.position: (workshop.chance(mount),) for mount in wish.beside}
     return Listing(
         kind=article.kind,
         figures=wish.figures,
@@ -83,11 +80,3 @@ def _listing(wish: Sought, workshop: Workshop) -> Listing:
         currency=article.price.currency if article.price else "",
         most=MOST_JUDGED,
     )
-
-
-def _chance(mount: Mount, workshop: Workshop) -> Chance:
-    known = workshop.memory.chance(mount)
-    if known is None:
-        known = wanted(mount, workshop.registry, workshop.estimates)
-        workshop.memory.keep_chance(mount, known)
-    return known

@@ -9,7 +9,6 @@ from mountwright.catalogue.documents import folded
 from mountwright.catalogue.pools import Sought, Terms
 from mountwright.checkout.set_up import set_up
 from mountwright.fitting.narrowing import Chance
-from mountwright.fitting.ruling_out import wanted
 from mountwright.mounts.mount import Mount
 from mountwright.mounts.registry import Registry
 from mountwright.upgrading.customer import KINDS, Customer, Wishes
@@ -91,16 +90,8 @@ def _is_a_side(kind: str, registry: Registry) -> bool:
 def _chances(mounts: Iterable[Mount], workshop: Workshop) -> Chances:
     found: dict[str, dict[Chance, None]] = {}
     for mount in mounts:
-        found.setdefault(mount.position, {})[_chance(mount, workshop)] = None
+        found.setdefault(mount.position, {})[workshop.chance(mount)] = None
     return tuple((position, tuple(each)) for position, each in sorted(found.items()))
-
-
-def _chance(mount: Mount, workshop: Workshop) -> Chance:
-    known = workshop.memory.chance(mount)
-    if known is None:
-        known = wanted(mount, workshop.registry, workshop.estimates)
-        workshop.memory.keep_chance(mount, known)
-    return known
 
 
 def _figures(kind: str, wishes: Wishes) -> dict[str, Ends]:
