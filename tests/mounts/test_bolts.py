@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from mountwright.errors import InvalidQuantityError, PatternError
@@ -269,7 +269,28 @@ def test_shifting_either_pattern_changes_nothing(mount: tuple[Pattern, Pattern],
     assert bolts_pass(boot, moved(part, along, across), M6).margin_um == pytest.approx(margin, abs=SAME_UM)
 
 
+# Two slots lie along one line: a new touch is opposite to one and all but equal to another.
+IN_LINE = 77.62088834271799
+TOUCHES_IN_LINE = (
+    [
+        Hole("0", 0, 0, M6, 9000),
+        Hole("1", 0, 0, M6),
+        Hole("2", 0, 10, M6, 9000, IN_LINE),
+        Hole("3", -5, -20935, M6, 7000, IN_LINE),
+        Hole("4", 0, 25180, M6),
+    ],
+    [
+        Hole("0", 485, 490, 6400, 9000),
+        Hole("1", 0, 0, M6),
+        Hole("2", 880, -10, M6),
+        Hole("3", -5, -20935, M6, 7000, 47.75),
+        Hole("4", -995, 25095, M6, 9000, IN_LINE),
+    ],
+)
+
+
 @given(mounts())
+@example(TOUCHES_IN_LINE)
 @settings(deadline=None)
 def test_mirroring_both_patterns_changes_nothing(mount: tuple[Pattern, Pattern]) -> None:
     """A left and a right boot with a left and a right part have the same margin."""

@@ -19,7 +19,8 @@ from typing import NamedTuple
 Vector = tuple[float, float]
 
 _MOST_EXCHANGES = 500
-# Two slots whose directions differ by a smaller sine make a parallelogram that is flat but for rounding.
+# Two slots whose directions differ by a smaller sine make a parallelogram that is flat but for rounding, and three touches
+# of which one has a smaller share in the new direction would lie on a line without it.
 _FLAT = 1e-10
 
 
@@ -218,4 +219,4 @@ def _leaving(touches: Sequence[Touch], weights: Sequence[float], touch: Touch) -
     x, y, whole = touch.along - x3, touch.across - y3, x13 * y23 - x23 * y13
     gain1, gain2 = (x * y23 - x23 * y) / whole, (x13 * y - x * y13) / whole
     gains = (gain1, gain2, 1 - gain1 - gain2)
-    return min((weights[i] / gains[i], -gains[i], i) for i in range(3) if gains[i] > 0)[2]
+    return min((weights[i] / gains[i], -gains[i], i) for i in range(3) if gains[i] > _FLAT)[2]
