@@ -1,0 +1,34 @@
+"""The command line: serve, demo, standards, catalogue, keys, evidence, and the questions."""
+
+from __future__ import annotations
+
+import click
+
+from mountwright.cli.catalogue import catalogue
+from mountwright.cli.evidence import evidence
+from mountwright.cli.keys import keys
+from mountwright.cli.questions import fit, ride, show_upgrade_path, show_wheel_line
+from mountwright.cli.service import demo, openapi, serve
+from mountwright.cli.standards import standards
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="mountwright")
+def main() -> None:
+    """Say whether a part goes on an inline skate, what it takes, and how sure that is."""
+
+
+for _command in (
+    serve,
+    demo,
+    standards,
+    catalogue,
+    keys,
+    evidence,
+    openapi,
+    fit,
+    ride,
+    show_upgrade_path,
+    show_wheel_line,
+):
+    main.add_command(_command)
