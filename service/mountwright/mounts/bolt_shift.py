@@ -19,8 +19,8 @@ from typing import NamedTuple
 Vector = tuple[float, float]
 
 _MOST_EXCHANGES = 500
-# Two slots whose directions differ by a smaller sine make a parallelogram that is flat but for rounding, and three touches
-# of which one has a smaller share in the new direction would lie on a line without it.
+# Two slots whose directions differ by a smaller sine make a parallelogram that is flat but for rounding, and three
+# touches of which one has a smaller share in the new direction would lie on a line without it.
 _FLAT = 1e-10
 
 
