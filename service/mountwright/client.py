@@ -216,6 +216,14 @@ class Client:
         """Say whether bearings are better cleaned or replaced."""
         return self.post(_CARE, question)
 
+    def strap_trim(self, strap: Mapping[str, Any]) -> Json:
+        """Say how many teeth of a strap may go."""
+        return self.post("/v1/strap-trims", strap)
+
+    def flap_trim(self, flap: Mapping[str, Any]) -> Json:
+        """Say how much of a flap may go."""
+        return self.post("/v1/flap-trims", flap)
+
     def standards(self) -> Json:
         """Give the standards that are installed."""
         return self.get("/v1/standards")
