@@ -97,6 +97,10 @@ class TestSum:
         """... up to a mark is (200 - 150 - 5 - 1) / 3 = 14 whole teeth: a cut may lie a millimetre off."""
         assert 14 == strap_trim(MEASURED).limits[Kept.MARK]
 
+    def test_is_measured_in_the_longest_teeth(self) -> None:
+        """... up to a mark is 13 teeth if ten of them may be 32 mm long."""
+        assert 13 == strap_trim(replace(MEASURED, pitch=Pitch(read_length(30_000, 2_000), 10))).limits[Kept.MARK]
+
     def test_is_a_length_too(self) -> None:
         """... goes 5 + 6 x 3 mm and stays 200 - 23, each within the millimetre that a cut wanders."""
         first = strap_trim(MEASURED).first
@@ -239,6 +243,7 @@ class TestNobodyCanTell:
         ("more", "code"),
         [
             ({"usual": Closing(13, 8)}, "usual_closes_less"),
+            ({"usual": Closing(2, 1), "thick": Closing(3, 2)}, "usual_closes_less"),
             ({"usual": Closing(18, 15)}, "ratchet_hides_more"),
             ({"tooth_count": 17}, "more_than_teeth"),
             ({"tooth_count": 19}, "more_than_teeth"),
@@ -281,6 +286,17 @@ class TestLaws:
         assert question.teeth_to_mark is None or found.at_most.teeth < question.teeth_to_mark
         if question.cut_limit is not None and found.at_most.stays is not None:
             assert found.at_most.stays.least_um >= question.cut_limit.most_um
+
+    @given(lengths(150_000, 300_000), lengths(100_000, 150_000), lengths(2_000, 20_000), lengths(20_000, 60_000))
+    def test_what_was_measured_up_to_the_mark_stays(
+        self, length: Length, limit: Length, tip: Length, span: Length
+    ) -> None:
+        """... what was measured up to its mark stays with every doubt at its worst, where nothing else limits it."""
+        loose = replace(MEASURED, thick=Closing(90, 85), usual=None, reserve=1, tail=0)
+        found = strap_trim(replace(loose, length=length, cut_limit=limit, tip=tip, pitch=Pitch(span, 10)))
+
+        if found.at_most is not None and found.at_most.stays is not None:
+            assert found.at_most.stays.least_um >= limit.most_um
 
     @given(straps())
     def test_the_reserve_stays(self, question: StrapQuestion) -> None:
