@@ -195,6 +195,8 @@ class TestASecondTry:
             lambda client: client.identify({}),
             lambda client: client.upgrade_path({}, [], {}),
             lambda client: client.bearing_care({}),
+            lambda client: client.strap_trim({}),
+            lambda client: client.flap_trim({}),
         ]
         for each in ask:
             stage = play(getattr(acts, fault), acts.says(CLEAR))
@@ -352,6 +354,12 @@ class TestTheService:
             care = client.bearing_care({"set_price_minor": 900, "currency": "EUR", "riding_days_a_month": 12})
         assert ("path", True) == (path["outcome"], path["complaints"][0]["relief"] > 0)
         assert 0 <= care["clean_probability"] <= 1
+
+    def test_tells_what_may_be_cut_off(self, shop: str) -> None:
+        """... is asked how much of a strap and of a flap may go."""
+        with Client(shop) as client:
+            strap, flap = client.strap_trim({}), client.flap_trim({"of": "cuff"})
+        assert ("cannot_tell", "cannot_tell") == (strap["outcome"], flap["outcome"])
 
     def test_says_what_is_wrong(self, shop: str) -> None:
         """... names the place of every fault, and what it does not have."""
