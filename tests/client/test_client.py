@@ -195,6 +195,7 @@ class TestASecondTry:
             lambda client: client.identify({}),
             lambda client: client.upgrade_path({}, [], {}),
             lambda client: client.bearing_care({}),
+            lambda client: client.lace_length({}),
         ]
         for each in ask:
             stage = play(getattr(acts, fault), acts.says(CLEAR))
@@ -352,6 +353,13 @@ class TestTheService:
             care = client.bearing_care({"set_price_minor": 900, "currency": "EUR", "riding_days_a_month": 12})
         assert ("path", True) == (path["outcome"], path["complaints"][0]["relief"] > 0)
         assert 0 <= care["clean_probability"] <= 1
+
+    def test_tells_which_lace_to_take(self, shop: str) -> None:
+        """... is asked how long a lace a boot takes, and which in stock reaches."""
+        pitch, gap = {"value": 15, "instrument": "steel_rule"}, {"value": 40, "instrument": "steel_rule"}
+        with Client(shop) as client:
+            found = client.lace_length({"pairs": 6, "gap_mm": gap, "pitch_mm": pitch, "in_stock": True})
+        assert found["sold"]["length_mm"] == found["stock"][0]["length_mm"] == 1200
 
     def test_says_what_is_wrong(self, shop: str) -> None:
         """... names the place of every fault, and what it does not have."""

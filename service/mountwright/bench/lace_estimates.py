@@ -1,4 +1,4 @@
-"""What lacing takes that no standard or paper gives, from ``lacing.toml``."""
+"""What lacing takes that no standard or paper gives, from ``laces.toml``."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def lace_estimates() -> LaceEstimates:
     InvalidQuantityError
         For one of another standing than ``estimate`` or ``common practice``, and for lengths that do not rise.
     """
-    return _read(tomllib.loads(resources.files(__package__).joinpath("lacing.toml").read_text(encoding="utf-8")))
+    return _read(tomllib.loads(resources.files(__package__).joinpath("laces.toml").read_text(encoding="utf-8")))
 
 
 def _read(rows: Mapping[str, Mapping[str, Any]]) -> LaceEstimates:

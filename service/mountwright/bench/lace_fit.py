@@ -47,8 +47,9 @@ class Wish(NamedTuple):
 
     @property
     def most_tail_mm(self) -> float:
-        """Give the tail beyond which an end dangles."""
-        return max(lace_estimates().bow_tail_mm.high, self.tail_mm)
+        """Give the tail beyond which an end dangles: as far above what is wanted as above what is usual."""
+        usual = lace_estimates().bow_tail_mm
+        return max(usual.likely, self.tail_mm) + usual.high - usual.likely
 
 
 class LaceFit(NamedTuple):

@@ -245,9 +245,7 @@ def _notes(question: LaceQuestion, answer: LaceAnswer) -> Iterator[Note]:
     yield Note("lacing.shortest", _ranked(answer.shortest))
     yield Note("lacing.strongest", _ranked(answer.strongest))
     yield Note("lacing.strongest_rubbing", _ranked(answer.strongest_rubbing))
-    toe = answer.hold[-1]
-    kept = {"kept_least_share": toe.rubbing.low / toe.ideal, "kept_most_share": toe.rubbing.high / toe.ideal}
-    yield Note("lacing.toe_gets_little", kept)
+    yield _weakest(answer.hold)
     yield Note("lacing.planar")
     yield Note("lacing.measure_as_worn")
     told = {"bow_tail_mm": question.bow_tail_mm, "eyelet_thickness_mm": question.eyelet_thickness_mm}
@@ -266,6 +264,13 @@ def _said(chosen: PatternFigures) -> Note:
     tails = chosen.sold.tails_mm
     sold = {"length_mm": chosen.sold.length_mm, "tail_least_mm": tails.low, "tail_most_mm": tails.high}
     return Note("lacing.take", {**params, **sold})
+
+
+def _weakest(hold: tuple[PairHold, ...]) -> Note:
+    """Give what is left of the pull where most of it is lost; without friction every pair is drawn together."""
+    pair, ideal, rubbing = min(hold, key=lambda each: each.rubbing.likely / each.ideal)
+    kept = {"kept_least_share": rubbing.low / ideal, "kept_most_share": min(1.0, rubbing.high / ideal)}
+    return Note("lacing.weakest_pair", {"pair": pair, **kept})
 
 
 def _ranked(best: Best) -> dict[str, str | float]:

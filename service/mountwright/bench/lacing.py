@@ -66,7 +66,7 @@ def lace_path(pattern: Pattern, pairs: int) -> tuple[Eyelet, ...]:
         case Pattern.CRISS_CROSS:
             return _both_ways_down(True for _ in range(pairs - 1))
         case Pattern.BOW_TIE:
-            # Upright below the bow, then across, and so on: with an odd number it crosses last, where boots are narrower.
+            # Upright below the bow, then across, and so on: with an odd number it crosses last, where boots narrow.
             return _both_ways_down(step % 2 == 1 for step in range(pairs - 1))
         case Pattern.EUROPEAN_STRAIGHT:
             return _by_bars((*range(2, pairs, 2), *reversed(range(1, pairs, 2))))

@@ -35,7 +35,7 @@ def lace_json(found: LaceAnswer, stock: Sequence[StockedLace] | None, messages: 
         "lock_loop_mm": None if found.lock_loop_mm is None else band_json(found.lock_loop_mm),
         "tail_wanted_mm": significant(wish.tail_mm),
         **{
-            name: None if fit is None else _fit(fit, messages)
+            name: None if fit is None else _fit(fit, wish.tail_mm, messages)
             for name, fit in (("sold", found.chosen.sold), ("shorter", found.shorter), ("given", found.given))
         },
         "stock": None if stock is None else [_stocked(each, lace_fit(each.length_mm, wish)) for each in stock],
@@ -55,15 +55,16 @@ def _said(note: Note, messages: Messages) -> Json:
         if name == "probability":
             params["percent"] = float(f"{100 * float(value):.3g}")
         elif name.endswith("_share"):
-            params[f"{name.removesuffix('_share')}_percent"] = float(f"{100 * float(value):.1g}")
+            params[f"{name.removesuffix('_share')}_percent"] = significant(round(100 * float(value), 1))
         else:
             params[name] = round(value) if isinstance(value, float) else value
     return said(note.code, params, messages)
 
 
-def _fit(found: LaceFit, messages: Messages) -> Json:
+def _fit(found: LaceFit, tail_wanted_mm: float, messages: Messages) -> Json:
     params = {
         "length_mm": found.length_mm,
+        "tail_wanted_mm": tail_wanted_mm,
         "tail_least_mm": found.tails_mm.low,
         "tail_most_mm": found.tails_mm.high,
         "short_least_mm": found.short_by_mm.low,
