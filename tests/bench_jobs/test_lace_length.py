@@ -225,6 +225,11 @@ class TestHold:
         assert pytest.approx(11.3633, rel=1e-5) == sum(each.ideal for each in found.hold)
         assert pytest.approx(found.chosen.pull_sum) == sum(each.ideal for each in found.hold)
 
+    def test_takes_both_gaps(self) -> None:
+        """... of two pairs 60 and 40 mm apart is two bars and two crossings of 50 mm across and 52.9 mm long."""
+        found = lace_length(LaceQuestion(2, exactly(60.0), exactly(20.0), exactly(40.0)))
+        assert pytest.approx(2 + 2 * 50 / (60 * 40 + 20**2) ** 0.5) == found.chosen.pull_sum
+
     def test_is_less_where_the_lace_rubs(self) -> None:
         """... with friction lies below what a pulley would give, and falls down the foot."""
         found = lace_length(KNOWN).hold
