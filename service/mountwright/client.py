@@ -43,6 +43,10 @@ _STRAP, _FLAP = "/v1/strap-trims", "/v1/flap-trims"
 
 #: What is posted here asks and changes nothing, so that asking twice is safe.
 _QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP})
+_LACE = "/v1/lace-lengths"
+
+#: What is posted here asks and changes nothing, so that asking twice is safe.
+_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _LACE})
 
 _PROBLEM = "application/problem+json"
 
@@ -224,6 +228,9 @@ class Client:
     def flap_trim(self, flap: Mapping[str, Any]) -> Json:
         """Say how much of a flap may go."""
         return self.post(_FLAP, flap)
+    def lace_length(self, boot: Mapping[str, Any]) -> Json:
+        """Say how long a lace has to be for a boot, and how it holds."""
+        return self.post(_LACE, boot)
 
     def standards(self) -> Json:
         """Give the standards that are installed."""

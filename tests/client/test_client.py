@@ -197,6 +197,7 @@ class TestASecondTry:
             lambda client: client.bearing_care({}),
             lambda client: client.strap_trim({}),
             lambda client: client.flap_trim({}),
+            lambda client: client.lace_length({}),
         ]
         for each in ask:
             stage = play(getattr(acts, fault), acts.says(CLEAR))
@@ -360,6 +361,13 @@ class TestTheService:
         with Client(shop) as client:
             strap, flap = client.strap_trim({}), client.flap_trim({"of": "cuff"})
         assert ("cannot_tell", "cannot_tell") == (strap["outcome"], flap["outcome"])
+
+    def test_tells_which_lace_to_take(self, shop: str) -> None:
+        """... is asked how long a lace a boot takes, and which in stock reaches."""
+        pitch, gap = {"value": 15, "instrument": "steel_rule"}, {"value": 40, "instrument": "steel_rule"}
+        with Client(shop) as client:
+            found = client.lace_length({"pairs": 6, "gap_mm": gap, "pitch_mm": pitch, "in_stock": True})
+        assert found["sold"]["length_mm"] == found["stock"][0]["length_mm"] == 1200
 
     def test_says_what_is_wrong(self, shop: str) -> None:
         """... names the place of every fault, and what it does not have."""
