@@ -15,7 +15,7 @@ from mountwright.mounts.discovery import discovered
 from mountwright.settings import Settings
 from mountwright.web.blueprint import Contract
 from mountwright.web.json_provider import OrjsonProvider
-from mountwright.web.languages import register_languages
+from mountwright.web.languages import register_languages, wanted_language
 from mountwright.web.problems import MAX_BODY_BYTES, register_problems
 from mountwright.web.resources import (
     bearing_care,
@@ -40,7 +40,6 @@ from mountwright.web.security import Keyring, register_security
 from mountwright.web.shelf import Shelf
 from mountwright.web.staleness import register_staleness
 from mountwright.web.workshop import EXTENSION, Workshop
-from mountwright.web.workshop import workshop as spoken_workshop
 
 _RESOURCES = (
     fit_checks,
@@ -133,7 +132,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     )
     app.config[MAX_BODY_BYTES] = settings.max_body_bytes
     app.extensions[EXTENSION] = workshop
-    register_problems(app, lambda: spoken_workshop().messages)
+    register_problems(app, lambda: workshop.in_language(wanted_language(settings.language)).messages)
     register_languages(app)
     register_security(app, Keyring(workshop.engines), settings.reads)
     register_staleness(app)

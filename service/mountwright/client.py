@@ -40,13 +40,10 @@ _FIT, _MOUNT, _CART = "/v1/fit-checks", "/v1/mount-identifications", "/v1/cart-c
 _LINE, _RIDE = "/v1/wheel-lines", "/v1/ride-estimates"
 _PATH, _CARE = "/v1/upgrade-paths", "/v1/bearing-care"
 _STRAP, _FLAP = "/v1/strap-trims", "/v1/flap-trims"
-
-#: What is posted here asks and changes nothing, so that asking twice is safe.
-_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP})
 _LACE = "/v1/lace-lengths"
 
 #: What is posted here asks and changes nothing, so that asking twice is safe.
-_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _LACE})
+_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP, _LACE})
 
 _PROBLEM = "application/problem+json"
 
@@ -228,6 +225,7 @@ class Client:
     def flap_trim(self, flap: Mapping[str, Any]) -> Json:
         """Say how much of a flap may go."""
         return self.post(_FLAP, flap)
+
     def lace_length(self, boot: Mapping[str, Any]) -> Json:
         """Say how long a lace has to be for a boot, and how it holds."""
         return self.post(_LACE, boot)

@@ -127,7 +127,7 @@ class _Said(dict[str, object]):
         value = self._params[name]
         if name.endswith("_minor") and isinstance(value, int) and "currency" in self._params:
             return self._money(value, str(self._params["currency"]))
-        if self._messages.language == ENGLISH:
+        if self._messages.language == ENGLISH or name in _AS_CODED:
             return value
         if isinstance(value, float):
             return str(value).replace(".", self._messages.decimal_mark)
@@ -143,7 +143,10 @@ class _Said(dict[str, object]):
         return ", ".join(map(self._word, value.split(", "))) if said == value else said
 
     def _word(self, word: str) -> str:
-        """Give what a word is called, also where it begins a sentence or is written as a code."""
+        """Give what a word is called, also where it begins a sentence, is a code, or says whose the rest is."""
+        side, mark, rest = word.partition(": ")
+        if mark:
+            return f"{self._word(side)}{mark}{rest}"
         phrases = self._messages.phrases
         known = word.replace("_", " ")
         if known not in phrases and (known := known[:1].lower() + known[1:]) in phrases:
@@ -156,6 +159,9 @@ def decimal_mark(language: str) -> str:
     """Give what stands between whole and parts in a language (Unicode CLDR)."""
     return str(get_decimal_symbol(language))
 
+
+#: Params that name what a caller has to write, in whatever language.
+_AS_CODED = frozenset({"known", "allowed", "installed", "key", "sku", "code", "standard"})
 
 #: A param that is money.
 _MONEY = "_minor}"

@@ -229,6 +229,7 @@ REFUSED: list[tuple[Any, Json]] = [
     ),
     (question(pattern="ladder"), {"/pattern": "request.choice"}),
     (question(lock_loop="no"), {"/lock_loop": "request.not_flag"}),
+    (question(lock_loop=1), {"/lock_loop": "request.not_flag"}),
     (question(in_stock="yes"), {"/in_stock": "request.not_flag"}),
     (question(bow_tail_mm=-1), {"/bow_tail_mm": "request.bounds"}),
     (question(eyelet_thickness_mm=21), {"/eyelet_thickness_mm": "request.bounds"}),
