@@ -195,6 +195,7 @@ class TestASecondTry:
             lambda client: client.identify({}),
             lambda client: client.upgrade_path({}, [], {}),
             lambda client: client.bearing_care({}),
+            lambda client: client.measure_photo({}),
         ]
         for each in ask:
             stage = play(getattr(acts, fault), acts.says(CLEAR))
@@ -352,6 +353,12 @@ class TestTheService:
             care = client.bearing_care({"set_price_minor": 900, "currency": "EUR", "riding_days_a_month": 12})
         assert ("path", True) == (path["outcome"], path["complaints"][0]["relief"] > 0)
         assert 0 <= care["clean_probability"] <= 1
+
+    def test_tells_what_clicks_on_a_photo_lack(self, shop: str) -> None:
+        """... is asked for lengths on a photo, and says what the clicks lack."""
+        with Client(shop) as client, pytest.raises(ServiceProblem) as refused:
+            client.measure_photo({"image": {"width_px": 4000, "height_px": 3000}})
+        assert {"/card", "/marks"} < {place.pointer for place in refused.value.errors}
 
     def test_says_what_is_wrong(self, shop: str) -> None:
         """... names the place of every fault, and what it does not have."""

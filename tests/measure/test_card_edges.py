@@ -13,6 +13,7 @@ from mountwright.measure.card_edges import (
     SHORT_MM,
     CardEdges,
     Pixel,
+    corner_sines,
     crossings,
     fitted_corners,
     lines,
@@ -63,10 +64,11 @@ class TestCorners:
         assert view.seen(view.corners_mm()) == pytest.approx(crossings(view.edges(along)), abs=1e-9)
 
     def test_are_nowhere_where_edges_are_parallel(self, scene: Any) -> None:
-        """... are not finite where an edge was named that its neighbour never meets."""
+        """... are square on a card that is seen square on, and have no angle where neighbours are parallel."""
         top, right, bottom, left = scene().edges()
 
-        assert not np.isfinite(crossings([top, bottom, right, left])).all()
+        assert [1, 1, 1, 1] == pytest.approx(corner_sines([top, right, bottom, left]))
+        assert [1, 0, 1, 0] == pytest.approx(corner_sines([top, bottom, right, left]), abs=1e-9)
 
     @pytest.mark.parametrize("click_px", [1, 3])
     def test_are_in_doubt_by_what_clicks_do(self, scene: Any, click_px: float) -> None:

@@ -92,18 +92,31 @@ def lines(points: Floats) -> Floats:
 
 
 def crossings(edges: Sequence[Floats]) -> Floats:
-    """Give the four corners, of shape (..., 4, 2); not finite where neighbouring edges are parallel.
+    """Give the four corners, of shape (..., 4, 2); neighbouring edges must not be parallel.
 
     Parameters
     ----------
     edges : sequence of array
         By edge, each of shape (..., n, 2); n may differ.
     """
+    met = _meetings(edges)
+    return met[..., :2] / met[..., 2:]
+
+
+def corner_sines(edges: Sequence[Floats]) -> Floats:
+    """Give the sine of the angle, 0 to 1, at which the edges meet at each corner, of shape (..., 4).
+
+    Parameters
+    ----------
+    edges : sequence of array
+        As for :func:`crossings`; parallel ones meet at 0.
+    """
+    return np.abs(_meetings(edges)[..., 2])
+
+
+def _meetings(edges: Sequence[Floats]) -> Floats:
     fitted = np.stack([lines(edge) for edge in edges], axis=-2)
-    met = np.cross(np.roll(fitted, 1, axis=-2), fitted)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        crossed: Floats = met[..., :2] / met[..., 2:]
-    return crossed
+    return np.cross(np.roll(fitted, 1, axis=-2), fitted)
 
 
 def fitted_corners(edges: Sequence[Floats], standard_uncertainty_px: float) -> Corners:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
-from mountwright.measure.card_edges import EDGES, CardEdges, Pixel, crossings, squared_residuals
+from mountwright.measure.card_edges import EDGES, CardEdges, Pixel, corner_sines, crossings, squared_residuals
 from mountwright.measure.photo_limits import photo_limits
 from mountwright.measure.photo_question import Photo
 from mountwright.measure.propagation import Floats
@@ -85,8 +86,8 @@ def _edge_faults(place: Place, edge: Floats, standard_uncertainty_px: float) -> 
 
 
 def _outline_faults(edges: Sequence[Floats]) -> Iterator[PhotoFault]:
-    corners = crossings(edges)
-    if not _is_convex(corners):
+    flattest = math.sin(math.radians(photo_limits().flattest_corner_deg))
+    if corner_sines(edges).min() < flattest or not _is_convex(corners := crossings(edges)):
         yield PhotoFault(("card",), "photo.edges_do_not_close", {})
         return
     sides = np.roll(corners, -1, axis=0) - corners
@@ -101,9 +102,7 @@ def _outline_faults(edges: Sequence[Floats]) -> Iterator[PhotoFault]:
 
 
 def _is_convex(corners: Floats) -> bool:
-    """Tell whether four corners lie around an outline that turns one way only; those that are not finite never do."""
-    if not np.isfinite(corners).all():
-        return False
+    """Tell whether four corners lie around an outline that turns one way only."""
     ahead = np.roll(corners, -1, axis=0) - corners
     behind = np.roll(ahead, 1, axis=0)
     turns = np.sign(behind[:, 0] * ahead[:, 1] - behind[:, 1] * ahead[:, 0])

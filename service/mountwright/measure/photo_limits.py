@@ -1,4 +1,4 @@
-"""When a length read off a photo is given, and what is taken where nobody told, from ``photo.toml``."""
+"""When a length read off a photo is given, and what is taken where nobody told, from ``photo_limits.toml``."""
 
 from __future__ import annotations
 
@@ -24,6 +24,8 @@ class PhotoLimits:
         Inclusive.
     least_spread_in_clicks : float
         From end to end of an edge's points, in standard uncertainties of a click, inclusive.
+    flattest_corner_deg : float
+        Between neighbouring edges in the picture, inclusive.
     outside_share : float
         How far beyond its corners an edge's points may lie, as a share of its length, inclusive.
     level_height_half_width_mm, untold_height_half_width_mm : float
@@ -35,6 +37,7 @@ class PhotoLimits:
     steepest_tilt_deg: float
     least_card_side_px: float
     least_spread_in_clicks: float
+    flattest_corner_deg: float
     outside_share: float
     level_height_half_width_mm: float
     untold_height_half_width_mm: float
@@ -43,5 +46,5 @@ class PhotoLimits:
 @cache
 def photo_limits() -> PhotoLimits:
     """Give the coefficients in the box."""
-    text = resources.files(__package__).joinpath("photo.toml").read_text(encoding="utf-8")
+    text = resources.files(__package__).joinpath("photo_limits.toml").read_text(encoding="utf-8")
     return PhotoLimits(**{name: row["value"] for name, row in tomllib.loads(text).items()})
