@@ -6,11 +6,13 @@ import os
 import shutil
 import tempfile
 import warnings
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import psycopg
 import pytest
 import requests
@@ -21,6 +23,8 @@ from sqlalchemy.engine import make_url
 from mountwright.bootstrap import create_app
 from mountwright.catalogue.engines import opened
 from mountwright.catalogue.schema import upgrade
+from mountwright.measure.card_edges import LONG_MM, SHORT_MM, CardEdges, Pixel
+from mountwright.measure.photo_question import Known, Mark, Photo
 from mountwright.serving import served
 from mountwright.settings import Settings
 
@@ -146,3 +150,64 @@ def database(request: pytest.FixtureRequest) -> str:
     """Give the address of an empty catalogue, on each of the two engines in turn."""
     address: str = request.getfixturevalue(f"{request.param}_database")
     return address
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A pinhole camera whose axis meets a plane in its origin, and an ID-1 card on the plane.
+
+    Parameters
+    ----------
+    tilt_deg, about_deg : float
+        By how much the plane is turned, and about which direction of the picture.
+    distance_mm, focal_px : float
+    card_at : (float, float)
+        The middle of the card, mm from the origin.
+    size_px : (int, int)
+        Of the picture.
+    """
+
+    tilt_deg: float = 0.0
+    about_deg: float = 90.0
+    distance_mm: float = 400.0
+    focal_px: float = 3000.0
+    card_at: tuple[float, float] = (0.0, 45.0)
+    size_px: tuple[int, int] = (4000, 3000)
+
+    def seen(self, points: Any) -> Any:
+        """Give the pixels of points (x, y) of the plane, or (x, y, height toward the camera), mm."""
+        given = np.asarray(points, dtype=float)
+        heights = given[:, 2:] if given.shape[1] == 3 else np.zeros((len(given), 1))
+        x, y = np.cos(np.radians(self.about_deg)), np.sin(np.radians(self.about_deg))
+        cross, tilt = np.array([[0, 0, y], [0, 0, -x], [-y, x, 0]]), np.radians(self.tilt_deg)
+        turn = np.eye(3) + np.sin(tilt) * cross + (1 - np.cos(tilt)) * cross @ cross  # Rodrigues
+        before = np.concatenate([given[:, :2], -heights], axis=1) @ turn.T + [0, 0, self.distance_mm]
+        return self.focal_px * before[:, :2] / before[:, 2:] + np.array(self.size_px) / 2
+
+    def corners_mm(self) -> Any:
+        """Give the card's corners on the plane: top left, top right, bottom right, bottom left."""
+        return np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * [LONG_MM / 2, SHORT_MM / 2] + self.card_at
+
+    def edges(self, along: Sequence[float] = (0.1, 0.5, 0.9)) -> list[Any]:
+        """Give the pixels of points on each edge of the card, at shares of its length."""
+        corners = self.corners_mm()
+        ends = zip(corners, np.roll(corners, -1, axis=0), strict=True)
+        return [self.seen([start + share * (end - start) for share in along]) for start, end in ends]
+
+    def photo(self, holes: Any = ((-82.5, 0), (82.5, 0)), click_px: float = 1.0, **more: Any) -> Photo:
+        """Give a photo with clicks that hit; ``heights`` and ``edges`` may be given, and what :class:`Photo` takes."""
+        heights = more.pop("heights", [None] * len(holes))
+        edges = [tuple(Pixel(*map(float, point)) for point in edge) for edge in more.pop("edges", self.edges())]
+        spots = [Pixel(*map(float, point)) for point in more.pop("spots", self.seen(holes))]
+        marks = [
+            Mark(f"hole {number}", spot, click_px, height)
+            for number, (spot, height) in enumerate(zip(spots, heights, strict=True))
+        ]
+        told = {"focal_px": Known(self.focal_px, self.focal_px / 100), **more}
+        return Photo(*self.size_px, card=CardEdges(tuple(edges), click_px), marks=tuple(marks), **told)
+
+
+@pytest.fixture(scope="session")
+def scene() -> type[Scene]:
+    """Give a way to set a scene for a photo."""
+    return Scene

@@ -41,9 +41,10 @@ _LINE, _RIDE = "/v1/wheel-lines", "/v1/ride-estimates"
 _PATH, _CARE = "/v1/upgrade-paths", "/v1/bearing-care"
 _STRAP, _FLAP = "/v1/strap-trims", "/v1/flap-trims"
 _LACE = "/v1/lace-lengths"
+_PHOTO = "/v1/photo-measurements"
 
 #: What is posted here asks and changes nothing, so that asking twice is safe.
-_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP, _LACE})
+_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP, _LACE, _PHOTO})
 
 _PROBLEM = "application/problem+json"
 
@@ -229,6 +230,10 @@ class Client:
     def lace_length(self, boot: Mapping[str, Any]) -> Json:
         """Say how long a lace has to be for a boot, and how it holds."""
         return self.post(_LACE, boot)
+
+    def measure_photo(self, clicks: Mapping[str, Any]) -> Json:
+        """Say how far marks on a photo are apart, by what was clicked on it; the photo itself is not sent."""
+        return self.post(_PHOTO, clicks)
 
     def standards(self) -> Json:
         """Give the standards that are installed."""

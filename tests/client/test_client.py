@@ -198,6 +198,7 @@ class TestASecondTry:
             lambda client: client.strap_trim({}),
             lambda client: client.flap_trim({}),
             lambda client: client.lace_length({}),
+            lambda client: client.measure_photo({}),
         ]
         for each in ask:
             stage = play(getattr(acts, fault), acts.says(CLEAR))
@@ -368,6 +369,12 @@ class TestTheService:
         with Client(shop) as client:
             found = client.lace_length({"pairs": 6, "gap_mm": gap, "pitch_mm": pitch, "in_stock": True})
         assert found["sold"]["length_mm"] == found["stock"][0]["length_mm"] == 1200
+
+    def test_tells_what_clicks_on_a_photo_lack(self, shop: str) -> None:
+        """... is asked for lengths on a photo, and says what the clicks lack."""
+        with Client(shop) as client, pytest.raises(ServiceProblem) as refused:
+            client.measure_photo({"image": {"width_px": 4000, "height_px": 3000}})
+        assert {"/card", "/marks"} < {place.pointer for place in refused.value.errors}
 
     def test_says_what_is_wrong(self, shop: str) -> None:
         """... names the place of every fault, and what it does not have."""

@@ -25,17 +25,24 @@ class Instrument:
         By unit, whole thousandths, rectangular.
     methods : Mapping[str, int]
         Half-widths in whole micrometres of a named way to use it.
+    least : Mapping[str, int]
+        By unit, whole thousandths: no reading with it is closer than this half-width, whoever says so. Only what has
+        errors that the reading itself cannot show has one.
     """
 
     name: str
     half_widths: Mapping[str, int]
     methods: Mapping[str, int]
+    least: Mapping[str, int]
 
 
 def _instrument(name: str, row: Mapping[str, Any]) -> Instrument:
-    widths = {unit: thousandths(row[f"half_width_{unit}"]) for unit in UNITS if f"half_width_{unit}" in row}
+    widths, least = (
+        {unit: thousandths(row[f"{name}_{unit}"]) for unit in UNITS if f"{name}_{unit}" in row}
+        for name in ("half_width", "least_half_width")
+    )
     methods = {method: thousandths(entry["half_width_mm"]) for method, entry in row.get("method", {}).items()}
-    return Instrument(name, MappingProxyType(widths), MappingProxyType(methods))
+    return Instrument(name, MappingProxyType(widths), MappingProxyType(methods), MappingProxyType(least))
 
 
 @cache

@@ -245,7 +245,7 @@ def _adjustable(entry: Mapping[str, Any]) -> Adjustable | Fault:
 def _quantity(entry: Mapping[str, Any], name: str, default: str | None) -> Quantity | Fault:
     value = thousandths(entry["value"])
     if "plus_minus" in entry:
-        return Quantity(value, rectangular(entry["plus_minus"] * 1000), entry.get("instrument", "plus_minus"))
+        return too_close(entry, _unit(name)) or _told_doubt(value, entry)
     instrument = entry.get("instrument", default)
     if instrument is None:
         return Fault("request.no_doubt")
@@ -257,6 +257,27 @@ def _quantity(entry: Mapping[str, Any], name: str, default: str | None) -> Quant
         return Fault("request.choice", {"found": shown(method), "known": ", ".join(sorted(known.methods)) or "none"})
     half_width = known.half_widths[unit] if method is None else known.methods[method]
     return Quantity(value, rectangular(half_width), instrument)
+
+
+def _told_doubt(value: int, entry: Mapping[str, Any]) -> Quantity:
+    return Quantity(value, rectangular(entry["plus_minus"] * 1000), entry.get("instrument", "plus_minus"))
+
+
+def too_close(entry: Mapping[str, Any], unit: str) -> Fault | None:
+    """Give the fault of a reading that is told closer than its instrument reads, None where it has none.
+
+    Parameters
+    ----------
+    entry : Mapping
+        With ``plus_minus``, and an ``instrument`` of those known, if any.
+    unit : str
+    """
+    instrument = instruments().get(entry.get("instrument", ""))
+    least = 0 if instrument is None else instrument.least.get(unit, 0)
+    if entry["plus_minus"] * 1000 >= least:
+        return None
+    params = {"found": entry["plus_minus"], "instrument": entry["instrument"], "least": in_units(least), "unit": unit}
+    return Fault("request.closer_than_instrument", params)
 
 
 def _seen(

@@ -35,7 +35,7 @@ _FIGURE_FIELDS: dict[str, dict[str, Any]] = {
         "type": "number",
         "exclusiveMinimum": 0,
         "maximum": MOST_DOUBT,
-        "description": "Half-width, instead of an instrument.",
+        "description": "Half-width; beside an instrument it stands in place of the usual one of that.",
     },
 }
 _SETTING_FIELDS: dict[str, dict[str, Any]] = {
