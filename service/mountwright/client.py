@@ -39,6 +39,7 @@ MOST_UNDER_WAY = 100
 _FIT, _MOUNT, _CART = "/v1/fit-checks", "/v1/mount-identifications", "/v1/cart-checks"
 _LINE, _RIDE = "/v1/wheel-lines", "/v1/ride-estimates"
 _PATH, _CARE = "/v1/upgrade-paths", "/v1/bearing-care"
+_SIZES = "/v1/size-conversions"
 
 #: What is posted here asks and changes nothing, so that asking twice is safe.
 _QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE})
@@ -215,6 +216,10 @@ class Client:
     def bearing_care(self, question: Mapping[str, Any]) -> Json:
         """Say whether bearings are better cleaned or replaced."""
         return self.post(_CARE, question)
+
+    def size_conversion(self, left: Mapping[str, Any], right: Mapping[str, Any], **more: Any) -> Json:
+        """Say which sizes two feet take; ``more`` may bring ``fit``, ``skates``, ``liners``, ``insoles`` and others."""
+        return self.post(_SIZES, {"left": left, "right": right, **more})
 
     def standards(self) -> Json:
         """Give the standards that are installed."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from mountwright.bench.shoe_sizes import eu_sizes_of_foot
 from mountwright.checkout.article import Article, SizeRun
 from mountwright.checkout.comparison import ANYTHING, compared, compared_exactly, not_compared
-from mountwright.checkout.estimates import checkout_estimates
 from mountwright.checkout.finding import Decision, Finding
 from mountwright.fitting.answers import CheckAnswer, NextStep, Outcome, StepKind
 from mountwright.measure.quantity import Limits, thousandths
@@ -40,13 +40,6 @@ class Wearer(NamedTuple):
     eu_size: float | None
     foot_lengths_um: tuple[float, float] | None
     skate_run: SizeRun
-
-
-def eu_sizes_of_foot(foot_length_um: float) -> tuple[float, float]:
-    """Give the least and the greatest EU size of a foot, thousandths of a size."""
-    least, most = checkout_estimates().size_allowances_cm
-    length_cm = foot_length_um / 10_000
-    return 1500 * (length_cm + least), 1500 * (length_cm + most)
 
 
 def size_findings(article: Article, wearer: Wearer) -> tuple[Finding, ...]:
