@@ -353,6 +353,13 @@ class TestTheService:
         assert ("path", True) == (path["outcome"], path["complaints"][0]["relief"] > 0)
         assert 0 <= care["clean_probability"] <= 1
 
+    def test_tells_sizes(self, shop: str) -> None:
+        """... is asked for the sizes of two feet, and which of the shop's skates they go in."""
+        foot = {"length_mm": {"value": 270, "instrument": "steel_rule"}}
+        with Client(shop) as client:
+            found = client.size_conversion(foot, foot, skates=[{"sku": "marrowby-lock-2"}])
+        assert ("converted", "marrowby-lock-2") == (found["outcome"], found["skates"][0]["sku"])
+
     def test_says_what_is_wrong(self, shop: str) -> None:
         """... names the place of every fault, and what it does not have."""
         with Client(shop) as client:

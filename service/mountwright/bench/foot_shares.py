@@ -52,8 +52,6 @@ class SurveyGroup:
     length, breadth : Spread
     correlation : float
         Of length and breadth, above -1 and below 1.
-    percentiles : Mapping[str, tuple of float]
-        5, 50 and 95 % by measure, as counted: what the normal distributions are held against.
 
     Raises
     ------
@@ -66,7 +64,6 @@ class SurveyGroup:
     length: Spread
     breadth: Spread
     correlation: float
-    percentiles: Mapping[str, tuple[float, ...]]
 
     def __post_init__(self) -> None:
         if self.people < 1:
@@ -131,7 +128,6 @@ def _group(name: str, row: Mapping[str, Any]) -> SurveyGroup:
         Spread(length["mean"], length["sd"]),
         Spread(breadth["mean"], breadth["sd"]),
         row["length_breadth_correlation"],
-        MappingProxyType({"length": tuple(length["percentiles"]), "breadth": tuple(breadth["percentiles"])}),
     )
 
 
