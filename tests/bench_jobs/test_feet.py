@@ -64,7 +64,7 @@ class TestLarger:
         """... the longer decides, as surely as the readings are apart."""
         found = larger(Pair(reading(270, 300), reading(270.5, 400)))
 
-        assert Side.RIGHT is found.side
+        assert (Side.RIGHT, 270.5) == (found.side, found.size.likely)
         assert pytest.approx(0.5 * math.erfc(-1 / math.sqrt(2))) == found.probability
         assert pytest.approx((-0.5, 0.5, 1.5)) == (
             found.difference.low,

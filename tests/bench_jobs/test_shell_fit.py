@@ -102,8 +102,17 @@ class TestShell:
 
         assert (Fit.CANNOT_TELL, None) == (found.fit, found.probability)
 
+    def test_is_as_long_as_the_gap_behind_the_heel_tells(self) -> None:
+        """... goes by the gap that was measured behind the longer foot, whatever length it is said to have."""
+        found = shell_fit(Shell(length=reading(300), heel_gap=reading(15)), FEET)
+
+        assert (Fit.FITS, 285_000) == (found.heel.fit, found.shell.length and found.shell.length.value)
+        assert (15.0, 19.0) == tuple(room.likely for room in found.heel.rooms.values())
+
     def test_of_nothing_is_refused(self) -> None:
-        """... without a length is refused."""
+        """... without a length, or with a gap below nothing, is refused."""
+        with pytest.raises(InvalidQuantityError):
+            Shell(heel_gap=Quantity(-1, 0, "caliper"))
         with pytest.raises(InvalidQuantityError):
             Shell(length=Quantity(0, 0, "caliper"))
 

@@ -163,6 +163,7 @@ class TestChoice:
         [
             ({"shells": (Shell(),)}, "step.measure_shell"),
             ({"shells": (Shell(length=reading(281)),)}, "step.try_shell"),
+            ({"shells": (Shell(heel_gap=reading(11)),)}, "step.try_size"),
             ({"shells": (Shell(length=reading(285)),)}, "step.measure_breadth_and_instep"),
             ({"shells": (Shell(length=reading(285), is_soft=True),)}, "step.try_size"),
             ({"shells": (), "liners": (Liner(thickness=reading(6)),)}, "step.measure_shell"),

@@ -131,6 +131,15 @@ class TestAnswer:
 
         assert (18, 24) == (best["left"]["likely"], best["right"]["likely"])
 
+    def test_takes_the_gap_that_was_measured_in_the_shell(self, client: FlaskClient) -> None:
+        """... goes by the gap behind the heel, where a foot stood in the empty shell, and fills it with a liner."""
+        measured = {"heel_gap_mm": {"value": 15, "instrument": "steel_rule"}}
+        found = told(client, question(skates=[{"measured": measured}], liners=[{"specs": {"thickness_mm": 7}}]))
+        heel = found["skates"][0]["checks"][0]
+
+        assert (15, "fits") == (heel["room_mm"]["left"]["likely"], heel["fit"])
+        assert "sizes.liner_right" == found["liners"][0]["code"]
+
     def test_has_a_sentence_for_every_code(self, client: FlaskClient) -> None:
         """... says everything in words, with nothing left to fill in."""
         odd = {"left": foot(270, 110, 60), "right": foot(255, 99, 66), "skates": [{"specs": {"shell_length_mm": 300}}]}

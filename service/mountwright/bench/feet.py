@@ -75,11 +75,6 @@ class Pair(NamedTuple):
     left: Quantity
     right: Quantity
 
-    @property
-    def larger(self) -> Quantity:
-        """Give the larger reading; of two alike the less certain one, so that nothing hangs on sides."""
-        return max(self, key=lambda reading: (reading.value, reading.standard_uncertainty))
-
 
 @dataclass(frozen=True)
 class Feet:

@@ -7,7 +7,7 @@ heel, with the toes at the front, is how the trade tells a shell's size: about a
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from types import MappingProxyType
 from typing import NamedTuple
@@ -67,11 +67,14 @@ class Shell:
         Thickest insole that goes in with the foot and the liner that it was sold with.
     is_soft : bool
         Whether boot and liner are one, so that there is no empty shell.
+    heel_gap : Quantity or None
+        What the longer foot left behind its heel when it stood in the empty shell, toes at the front: tells the length
+        better than anything else, and goes before it.
 
     Raises
     ------
     InvalidQuantityError
-        For a length, breadth or height of nothing.
+        For a length, breadth or height of nothing, or a gap below it.
     """
 
     sku: str = ""
@@ -81,8 +84,11 @@ class Shell:
     instep_height: Quantity | None = None
     insole_room_um: int | None = None
     is_soft: bool = False
+    heel_gap: Quantity | None = None
 
     def __post_init__(self) -> None:
+        if self.heel_gap is not None and self.heel_gap.value < 0:
+            raise InvalidQuantityError(f"heel gap {self.heel_gap.value} um", "0 or more")
         for measure in Measure:
             found = self.reading(measure)
             if found is not None and found.value <= 0:
@@ -181,8 +187,10 @@ def _heel_window(wish: Wish | None) -> Window:
 def shell_fit(shell: Shell, feet: Feet, wish: Wish | None = None, place: int = 0) -> ShellFit:
     """Tell how a shell takes both feet.
 
-    A soft boot has no empty shell to stand in: nobody can tell before it is tried on.
+    The shell of the answer has its length by the heel gap, where that was measured. A soft boot has no empty shell to
+    stand in: nobody can tell before it is tried on.
     """
+    shell = _by_gap(shell, feet)
     checks = tuple(_checks(shell, feet, wish))
     heel = checks[0]
     worst = max((check.fit for check in checks if check.probability is not None), key=_rank, default=Fit.CANNOT_TELL)
@@ -214,6 +222,15 @@ def room_state(too_small: float, right: float, too_large: float) -> RoomState:
     if right == best:
         return RoomState.RIGHT
     return RoomState.TOO_SMALL if too_small == best else RoomState.TOO_LARGE
+
+
+def _by_gap(shell: Shell, feet: Feet) -> Shell:
+    """Give a shell as long as the longer foot and its gap; the doubt of the foot counts again, on the safe side."""
+    gap = shell.heel_gap
+    if gap is None:
+        return shell
+    longer_um = max(foot.value for foot in feet.lengths)
+    return replace(shell, length=Quantity(longer_um + gap.value, gap.standard_uncertainty, gap.instrument))
 
 
 def _checks(shell: Shell, feet: Feet, wish: Wish | None) -> Iterator[RoomCheck]:

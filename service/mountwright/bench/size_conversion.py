@@ -152,7 +152,7 @@ _MEASURE_SHELL = NextStep(StepKind.MEASURE, "step.measure_shell", "skate", "shel
 _MEASURE_BREADTH_AND_INSTEP = NextStep(
     StepKind.MEASURE, "step.measure_breadth_and_instep", "skate", "shell_breadth_mm", "steel_rule", {}
 )
-_TRY_SHELL = NextStep(StepKind.TRIAL_FIT, "step.try_shell", "skate", "shell_length_mm", "", {})
+_TRY_SHELL = NextStep(StepKind.TRIAL_FIT, "step.try_shell", "skate", "heel_gap_mm", "", {})
 _TRY_BOOT = NextStep(StepKind.TRIAL_FIT, "step.try_size", "skate", "", "", {})
 _MEASURE_LINER = NextStep(StepKind.MEASURE, "step.measure_liner", "liner", "thickness_mm", "caliper", {})
 _MEASURE_OLD_INSOLE = NextStep(StepKind.MEASURE, "step.measure_old_insole", "insole", "thickness_mm", "caliper", {})
@@ -280,7 +280,9 @@ def _shell_step(found: ShellFit) -> NextStep:
         return _TRY_BOOT
     if found.heel.fit is Fit.FITS:
         return _MEASURE_BREADTH_AND_INSTEP
-    return _MEASURE_SHELL if found.heel.state is RoomState.UNKNOWN else _TRY_SHELL
+    if found.heel.state is RoomState.UNKNOWN:
+        return _MEASURE_SHELL
+    return _TRY_SHELL if found.shell.heel_gap is None else _TRY_BOOT
 
 
 def _feet_step(feet: Feet) -> NextStep | None:

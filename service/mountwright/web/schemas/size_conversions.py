@@ -94,13 +94,27 @@ class _OfferedSchema(Strict):
             raise ValidationError({"specs": fault("request.required")})
 
 
-def _measured(*names: str) -> type[Schema]:
-    """Give the schema of what was measured on the one in hand, within the bounds of its figures."""
-    known = specs()
-    lengths = {
-        each: ObjectOf(_length(each.title().replace("_", ""), known[each].low, known[each].high)) for each in names
-    }
-    return type(f"Measured{names[0].title().replace('_', '')}Schema", (Strict,), lengths)
+def _of_spec(name: str) -> ObjectOf:
+    """Give the field of a figure that was measured, within its own bounds."""
+    return ObjectOf(_length(name.title().replace("_", ""), specs()[name].low, specs()[name].high))
+
+
+class MeasuredShellSchema(Strict):
+    """What was measured of a shell, inside, without its liner."""
+
+    shell_length_mm = _of_spec(SHELL_SPECS[Measure.LENGTH])
+    shell_breadth_mm = _of_spec(SHELL_SPECS[Measure.BREADTH])
+    shell_instep_height_mm = _of_spec(SHELL_SPECS[Measure.INSTEP])
+    heel_gap_mm = ObjectOf(
+        _length("HeelGap", 0, 100),
+        metadata={"description": "Behind the longer foot, bare, toes just at the front. Goes before the length."},
+    )
+
+
+class MeasuredLinerSchema(Strict):
+    """What was measured of a liner."""
+
+    thickness_mm = _of_spec("thickness_mm")
 
 
 class ShellSchema(_OfferedSchema):
@@ -108,9 +122,7 @@ class ShellSchema(_OfferedSchema):
 
     kind = "skate"
 
-    measured = ObjectOf(
-        _measured(*SHELL_SPECS.values()), metadata={"description": "What was measured on the one in hand."}
-    )
+    measured = ObjectOf(MeasuredShellSchema, metadata={"description": "What was measured on the one in hand."})
 
 
 class LinerSchema(_OfferedSchema):
@@ -118,7 +130,7 @@ class LinerSchema(_OfferedSchema):
 
     kind = "liner"
 
-    measured = ObjectOf(_measured("thickness_mm"), metadata={"description": "What was measured on the one in hand."})
+    measured = ObjectOf(MeasuredLinerSchema, metadata={"description": "What was measured on the one in hand."})
 
 
 class InsoleSchema(_OfferedSchema):

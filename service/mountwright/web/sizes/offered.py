@@ -41,6 +41,7 @@ def shell_offered(data: Json, desk: Desk) -> Shell:
         instep_height=instep,
         insole_room_um=_um(specs, "insole_room_mm"),
         is_soft=specs.get("shell") == "soft",
+        heel_gap=data.get("measured", {}).get("heel_gap_mm"),
     )
 
 
