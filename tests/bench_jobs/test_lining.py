@@ -21,7 +21,8 @@ from mountwright.bench.lining import (
 )
 from mountwright.bench.shell_fit import Fit, RoomState, Shell, shell_fit
 from mountwright.errors import InvalidQuantityError
-from mountwright.measure.quantity import Quantity
+from mountwright.measure.quantity import Limits, Quantity
+from mountwright.riding.band import Band
 
 
 def reading(mm: float, doubt_um: float = 100) -> Quantity:
@@ -67,7 +68,7 @@ class TestLiner:
     @pytest.mark.parametrize("shell", [None, Shell(), Shell(length=reading(285), is_soft=True)])
     def test_without_a_shell_cannot_be_told(self, shell: Shell | None) -> None:
         """... without a shell of known length cannot be told."""
-        assert (Fit.CANNOT_TELL, RoomState.UNKNOWN, None, None) == liner(6, shell)[2:]
+        assert (Fit.CANNOT_TELL, RoomState.UNKNOWN, None, None) == liner(6, shell)[2:6]
 
     def test_of_unknown_thickness_cannot_be_told(self) -> None:
         """... whose thickness nobody knows cannot be told."""
@@ -89,6 +90,17 @@ class TestLiner:
         assert thin
         assert thick
         assert thick.likely <= thin.likely
+
+    @pytest.mark.parametrize(
+        ("sizes", "fit"),
+        [((42, 44), Fit.LIKELY_FITS), ((36, 43), Fit.CANNOT_TELL), ((44, 46), Fit.DOES_NOT_FIT)],
+    )
+    def test_is_made_for_a_size(self, sizes: tuple[float, float], fit: Fit) -> None:
+        """... that would fill the shell fits no better than the sizes say that it is made for."""
+        marked = Liner(thickness=reading(7), eu_sizes=Limits(*sizes))
+        [found] = liners_ranked((marked,), SHELL, FEET, Band(42.5, 43, 43.5))
+
+        assert fit is found.fit
 
     def test_of_no_wall_is_refused(self) -> None:
         """... of no thickness is refused."""
@@ -166,6 +178,13 @@ class TestInsole:
         assert 0 <= thick <= thin <= 1
         assert thickness_um > room_um or thin == 1
         assert insole_limits(room_um).contain(thickness_um) == (thin >= 0.5)
+
+    def test_for_another_size_does_not_fit(self) -> None:
+        """... for another size does not fit, thin as it is, and is not judged by size where nobody can tell it."""
+        small = (Insole(thickness_um=4000, eu_sizes=Limits(36, 37)),)
+        found = [insoles_ranked(small, InsoleRoom(6000), eu)[0].fit for eu in (Band(42.5, 43, 43.5), None)]
+
+        assert [Fit.DOES_NOT_FIT, Fit.FITS] == found
 
     def test_of_no_thickness_is_refused(self) -> None:
         """... of no thickness is refused."""

@@ -13,7 +13,7 @@ from mountwright.bench.shell_fit import Fit, RoomState, Shell, fit_of, room_wind
 from mountwright.bench.shoe_sizes import Wish
 from mountwright.bench.size_estimates import mean_and_spread, probability_above, size_estimate
 from mountwright.errors import InvalidQuantityError
-from mountwright.measure.quantity import Estimate, Quantity
+from mountwright.measure.quantity import Estimate, Limits, Quantity
 from mountwright.riding.band import Band, exactly
 
 
@@ -108,6 +108,18 @@ class TestShell:
 
         assert (Fit.FITS, 285_000) == (found.heel.fit, found.shell.length and found.shell.length.value)
         assert (15.0, 19.0) == tuple(room.likely for room in found.heel.rooms.values())
+
+    @pytest.mark.parametrize(
+        ("shell", "fit"),
+        [
+            (Shell(eu_sizes=Limits(36, 40)), Fit.DOES_NOT_FIT),
+            (Shell(eu_sizes=Limits(36, 46)), Fit.CANNOT_TELL),
+            (Shell(length=reading(285), eu_sizes=Limits(36, 40)), Fit.LIKELY_FITS),
+        ],
+    )
+    def test_goes_by_its_mark_where_nobody_measured_it(self, shell: Shell, fit: Fit) -> None:
+        """... marked with other sizes does not fit, unless it was measured."""
+        assert fit is shell_fit(shell, FEET, eu=Band(42.5, 43, 43.5)).fit
 
     def test_of_nothing_is_refused(self) -> None:
         """... without a length, or with a gap below nothing, is refused."""

@@ -204,6 +204,17 @@ class TestBySku:
         assert 20 == found["skates"][0]["checks"][0]["room_mm"]["left"]["likely"]
         assert "sizes.insole_unknown" == found["insoles"][0]["code"]
 
+    def test_what_is_made_for_other_sizes_is_told(self, asking: FlaskClient, keep: Callable[..., None]) -> None:
+        """... what is made for other sizes does not fit, and the sentence says so."""
+        sizes = {"eu_size_from": 36, "eu_size_to": 37}
+        keep({"sku": "tiny", "kind": "insole", "specs": {"thickness_mm": 4}, **sizes})
+        body = question(skates=[{"specs": {}, **sizes}], liners=[{"specs": {}, **sizes}], insoles=[{"sku": "tiny"}])
+        found = told(asking, body)
+
+        for name in ("skates", "liners", "insoles"):
+            assert ("does_not_fit", "sizes.other_size") == (found[name][0]["fit"], found[name][0]["code"])
+        assert "It is made for EU 36-37, and these feet take EU 42.4 to 43.6." == found["insoles"][0]["message"]
+
     def test_every_one_that_is_not_there_is_told(self, asking: FlaskClient) -> None:
         """... every one that is not there, or is of another kind, is told with its place."""
         body = question(
@@ -248,6 +259,10 @@ class TestRequest:
             (
                 question(liners=[{"specs": {"shell_length_mm": 280}}]),
                 {"/liners/0/specs/shell_length_mm": "request.unknown_spec"},
+            ),
+            (
+                question(insoles=[{"specs": {}, "eu_size_from": 44, "eu_size_to": 43}]),
+                {"/insoles/0/eu_size_from": "request.setting_order"},
             ),
             (question(old_insole_thickness_mm="thick"), {"/old_insole_thickness_mm": "request.not_number"}),
             (question(skates=[{"name": "x" * 10_000, "specs": {}}]), {"/skates/0/name": "request.size"}),

@@ -7,11 +7,22 @@ from typing import NamedTuple
 
 from mountwright.bench.feet import Feet
 from mountwright.bench.insole_room import insole_probability
-from mountwright.bench.shell_fit import Fit, RoomState, Shell, ShellFit, Window, fit_of, room_state
+from mountwright.bench.shell_fit import (
+    ANY_SIZE,
+    Fit,
+    RoomState,
+    Shell,
+    ShellFit,
+    Window,
+    fit_of,
+    marked_probability,
+    room_state,
+    worse,
+)
 from mountwright.bench.size_estimates import mean_and_spread, probability_above, size_estimate
 from mountwright.errors import InvalidQuantityError
 from mountwright.fitting.estimates import estimates
-from mountwright.measure.quantity import Estimate, Quantity
+from mountwright.measure.quantity import Estimate, Limits, Quantity
 from mountwright.measure.uncertainty import combined, expanded
 from mountwright.riding.band import Band, around
 
@@ -28,6 +39,8 @@ class Liner:
         Through its wall, not pressed; None where nobody knows.
     insole_room_um : int or None
         Thickest insole that goes in with the foot.
+    eu_sizes : Limits
+        That it is made for.
 
     Raises
     ------
@@ -39,6 +52,7 @@ class Liner:
     name: str = ""
     thickness: Quantity | None = None
     insole_room_um: int | None = None
+    eu_sizes: Limits = ANY_SIZE
 
     def __post_init__(self) -> None:
         if self.thickness is not None and self.thickness.value <= 0:
@@ -55,6 +69,8 @@ class Insole:
         Empty where it has none.
     thickness_um : int or None
         Not pressed, more than 0; None where nobody knows.
+    eu_sizes : Limits
+        That it is made for.
 
     Raises
     ------
@@ -65,6 +81,7 @@ class Insole:
     sku: str = ""
     name: str = ""
     thickness_um: int | None = None
+    eu_sizes: Limits = ANY_SIZE
 
     def __post_init__(self) -> None:
         if self.thickness_um is not None and self.thickness_um <= 0:
@@ -85,6 +102,8 @@ class LinerFit(NamedTuple):
     probability : float or None
     toe_room : Band or None
         What is left before the toes, the heel at the back, mm; below 0 where the foam would have to give.
+    by_size : Fit
+        Whether it is made for the size that is wanted: ``fit`` is no better.
     """
 
     liner: Liner
@@ -93,6 +112,7 @@ class LinerFit(NamedTuple):
     state: RoomState
     probability: float | None
     toe_room: Band | None
+    by_size: Fit
 
 
 class InsoleFit(NamedTuple):
@@ -107,6 +127,8 @@ class InsoleFit(NamedTuple):
     probability : float or None
     room_um : int or None
         What there is room for; None where nobody knows.
+    by_size : Fit
+        Whether it is made for the size that is wanted: ``fit`` is no better.
     """
 
     insole: Insole
@@ -114,6 +136,7 @@ class InsoleFit(NamedTuple):
     fit: Fit
     probability: float | None
     room_um: int | None
+    by_size: Fit
 
 
 class InsoleRoom(NamedTuple):
@@ -135,9 +158,11 @@ def toe_window() -> Window:
     return Window(size_estimate("toe_room_least_mm"), size_estimate("toe_room_most_mm"))
 
 
-def liners_ranked(liners: tuple[Liner, ...], shell: Shell | None, feet: Feet) -> tuple[LinerFit, ...]:
+def liners_ranked(
+    liners: tuple[Liner, ...], shell: Shell | None, feet: Feet, eu: Band | None = None
+) -> tuple[LinerFit, ...]:
     """Give every liner, the best first: by fit, probability, room before the toes, SKU, name."""
-    found = [_liner_fit(liner, place, shell, feet) for place, liner in enumerate(liners)]
+    found = [_liner_fit(liner, place, shell, feet, eu) for place, liner in enumerate(liners)]
     return tuple(sorted(found, key=_liner_order))
 
 
@@ -160,21 +185,29 @@ def insole_room(shell: ShellFit | None, liner: LinerFit | None, old_insole_um: i
     return InsoleRoom(old_insole_um, is_at_least=old_insole_um is not None)
 
 
-def insoles_ranked(insoles: tuple[Insole, ...], room: InsoleRoom) -> tuple[InsoleFit, ...]:
+def insoles_ranked(insoles: tuple[Insole, ...], room: InsoleRoom, eu: Band | None = None) -> tuple[InsoleFit, ...]:
     """Give every insole, the best first: of those that go in as surely, the thickest, then by SKU and name."""
-    found = [_insole_fit(insole, place, room) for place, insole in enumerate(insoles)]
+    found = [_insole_fit(insole, place, room, eu) for place, insole in enumerate(insoles)]
     return tuple(sorted(found, key=_insole_order))
 
 
-def _liner_fit(liner: Liner, place: int, shell: Shell | None, feet: Feet) -> LinerFit:
+def _liner_fit(liner: Liner, place: int, shell: Shell | None, feet: Feet, eu: Band | None) -> LinerFit:
+    by_size, marked = _by_size(liner.eu_sizes, eu)
     if shell is None or shell.is_soft or shell.length is None or liner.thickness is None:
-        return LinerFit(liner, place, Fit.CANNOT_TELL, RoomState.UNKNOWN, None, None)
+        fit = worse(Fit.CANNOT_TELL, by_size)
+        return LinerFit(liner, place, fit, RoomState.UNKNOWN, None, None, by_size)
     rooms = [_toe_room(shell.length, foot, liner.thickness) for foot in feet.lengths]
     enough, too_much = (min(probability_above(room, end) for room in rooms) for end in toe_window())
     right = max(0.0, enough - too_much)
     least = min(rooms, key=lambda room: (room.value, -room.standard_uncertainty))
     told = around(least.value, expanded(least.standard_uncertainty))
-    return LinerFit(liner, place, fit_of(right), room_state(1 - enough, right, too_much), right, told)
+    fit, state = worse(fit_of(right), by_size), room_state(1 - enough, right, too_much)
+    return LinerFit(liner, place, fit, state, min(right, marked), told, by_size)
+
+
+def _by_size(eu_sizes: Limits, eu: Band | None) -> tuple[Fit, float]:
+    marked = marked_probability(eu_sizes, eu)
+    return fit_of(marked), marked
 
 
 def _toe_room(inside: Quantity, foot: Quantity, wall: Quantity) -> Estimate:
@@ -192,11 +225,13 @@ def _toe_room(inside: Quantity, foot: Quantity, wall: Quantity) -> Estimate:
     return Estimate((inside.value - foot.value - taken) / 1000, doubt / 1000)
 
 
-def _insole_fit(insole: Insole, place: int, room: InsoleRoom) -> InsoleFit:
+def _insole_fit(insole: Insole, place: int, room: InsoleRoom, eu: Band | None) -> InsoleFit:
+    by_size, marked = _by_size(insole.eu_sizes, eu)
     if insole.thickness_um is None or room.room_um is None:
-        return InsoleFit(insole, place, Fit.CANNOT_TELL, None, room.room_um)
+        return InsoleFit(insole, place, worse(Fit.CANNOT_TELL, by_size), None, room.room_um, by_size)
     probability = insole_probability(insole.thickness_um, room.room_um)
-    return InsoleFit(insole, place, _insole_outcome(probability, room.is_at_least), probability, room.room_um)
+    fit = worse(_insole_outcome(probability, room.is_at_least), by_size)
+    return InsoleFit(insole, place, fit, min(probability, marked), room.room_um, by_size)
 
 
 def _insole_outcome(probability: float, is_at_least: bool) -> Fit:

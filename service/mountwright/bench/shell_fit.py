@@ -17,9 +17,13 @@ from mountwright.bench.shoe_sizes import Wish
 from mountwright.bench.size_estimates import mean_and_spread, probability_above, size_estimate
 from mountwright.errors import InvalidQuantityError
 from mountwright.fitting.estimates import estimates
-from mountwright.measure.quantity import Estimate, Quantity
+from mountwright.measure.conformity import uniform_conformance
+from mountwright.measure.quantity import Estimate, Limits, Quantity
 from mountwright.measure.uncertainty import combined, expanded
 from mountwright.riding.band import Band, around
+
+#: Of what is marked with no size.
+ANY_SIZE = Limits(None, None)
 
 
 class Fit(StrEnum):
@@ -67,6 +71,8 @@ class Shell:
         Thickest insole that goes in with the foot and the liner that it was sold with.
     is_soft : bool
         Whether boot and liner are one, so that there is no empty shell.
+    eu_sizes : Limits
+        That it is marked with; what was measured goes before it.
     heel_gap : Quantity or None
         What the longer foot left behind its heel when it stood in the empty shell, toes at the front: tells the length
         better than anything else, and goes before it.
@@ -84,6 +90,7 @@ class Shell:
     instep_height: Quantity | None = None
     insole_room_um: int | None = None
     is_soft: bool = False
+    eu_sizes: Limits = ANY_SIZE
     heel_gap: Quantity | None = None
 
     def __post_init__(self) -> None:
@@ -138,6 +145,8 @@ class ShellFit(NamedTuple):
         The least of its rooms that are known: it fits no more likely than that; None without the heel gap.
     checks : tuple of RoomCheck
         Length, breadth, instep.
+    is_other_size : bool
+        Whether it is marked with other sizes than these feet may take, and nobody measured it.
     """
 
     shell: Shell
@@ -145,6 +154,7 @@ class ShellFit(NamedTuple):
     fit: Fit
     probability: float | None
     checks: tuple[RoomCheck, ...]
+    is_other_size: bool = False
 
     @property
     def heel(self) -> RoomCheck:
@@ -168,6 +178,16 @@ def fit_of(probability: float) -> Fit:
     return Fit.LIKELY_DOES_NOT_FIT if probability > known.does_not_fit else Fit.DOES_NOT_FIT
 
 
+def worse(one: Fit, other: Fit) -> Fit:
+    """Give the worse of two."""
+    return max(one, other, key=_rank)
+
+
+def marked_probability(eu_sizes: Limits, eu: Band | None) -> float:
+    """Give how likely the size that is wanted is among those marked; 1 where nothing is marked or wanted."""
+    return 1.0 if eu is None else uniform_conformance(eu.low, eu.high, eu_sizes)
+
+
 def room_windows(wish: Wish | None) -> Mapping[Measure, Window]:
     """Give the room that is wanted by each measure; the heel's goes by the wish, without one it is wide."""
     return {
@@ -184,24 +204,29 @@ def _heel_window(wish: Wish | None) -> Window:
     return Window(least, divide) if wish is Wish.PERFORMANCE else Window(divide, most)
 
 
-def shell_fit(shell: Shell, feet: Feet, wish: Wish | None = None, place: int = 0) -> ShellFit:
+def shell_fit(shell: Shell, feet: Feet, wish: Wish | None = None, place: int = 0, eu: Band | None = None) -> ShellFit:
     """Tell how a shell takes both feet.
 
-    The shell of the answer has its length by the heel gap, where that was measured. A soft boot has no empty shell to
-    stand in: nobody can tell before it is tried on.
+    ``eu`` are the EU sizes that the feet may take; None where nobody can tell. The shell of the answer has its length
+    by the heel gap, where that was measured. A soft boot has no empty shell to stand in: nobody can tell before it is
+    tried on.
     """
     shell = _by_gap(shell, feet)
     checks = tuple(_checks(shell, feet, wish))
     heel = checks[0]
     worst = max((check.fit for check in checks if check.probability is not None), key=_rank, default=Fit.CANNOT_TELL)
-    fit = max(worst, heel.fit, _most_to_say(checks), key=_rank)
+    is_other_size = heel.probability is None and marked_probability(shell.eu_sizes, eu) == 0
+    by_mark = Fit.DOES_NOT_FIT if is_other_size else Fit.FITS
+    fit = max(worst, heel.fit, _most_to_say(checks), by_mark, key=_rank)
     known = [check.probability for check in checks if check.probability is not None]
-    return ShellFit(shell, place, fit, min(known) if heel.probability is not None else None, checks)
+    return ShellFit(shell, place, fit, min(known) if heel.probability is not None else None, checks, is_other_size)
 
 
-def shells_ranked(shells: tuple[Shell, ...], feet: Feet, wish: Wish | None = None) -> tuple[ShellFit, ...]:
+def shells_ranked(
+    shells: tuple[Shell, ...], feet: Feet, wish: Wish | None = None, eu: Band | None = None
+) -> tuple[ShellFit, ...]:
     """Give every shell, the best first: by fit, probability, nearness to the middle of what is wanted, SKU, name."""
-    found = [shell_fit(shell, feet, wish, place) for place, shell in enumerate(shells)]
+    found = [shell_fit(shell, feet, wish, place, eu) for place, shell in enumerate(shells)]
     return tuple(sorted(found, key=_order))
 
 

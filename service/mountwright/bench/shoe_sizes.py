@@ -131,6 +131,13 @@ def eu_sizes_of_foot(foot_length_um: float) -> tuple[float, float]:
     return size + 1000 * least, size + 1000 * most
 
 
+def eu_run(low: float | None, high: float | None) -> str:
+    """Give a run of sizes as figures alone, in any language; an end that is None is open, one at least is not."""
+    if low is None or high is None:
+        return f"≤{high:g}" if low is None else f"≥{low:g}"
+    return f"{low:g}" if low == high else f"{low:g}-{high:g}"
+
+
 def foot_size(foot_mm: Band, scale: Scale) -> ShoeSize:
     """Give the size of a foot on a scale of lasts: by the allowance, the foot's doubt, and half a size at the least."""
     least, most = allowance_mm()

@@ -165,7 +165,7 @@ def size_conversion(question: SizeQuestion) -> SizeAnswer:
     outcome = _outcome(length)
     mondopoint = mondopoint_size(length, question.wish)
     sizes = {name: foot_size(length, scale) for name, scale in scales().items()} if outcome is Outcome.CONVERTED else {}
-    chosen = _chosen(question)
+    chosen = _chosen(question, sizes["eu_size"].size if sizes else None)
     breadth = deciding[Measure.BREADTH].size if Measure.BREADTH in deciding else None
     said = Note(_SAID[outcome], _params(deciding[Measure.LENGTH], mondopoint, sizes))
     return SizeAnswer(
@@ -208,12 +208,12 @@ def _outcome(length_mm: Band) -> Outcome:
     return Outcome.TOO_LONG if length_mm.likely > size_estimate("adult_foot_longest_mm").likely else Outcome.CONVERTED
 
 
-def _chosen(question: SizeQuestion) -> _Chosen:
-    shells = shells_ranked(question.shells, question.feet, question.wish)
+def _chosen(question: SizeQuestion, eu: Band | None) -> _Chosen:
+    shells = shells_ranked(question.shells, question.feet, question.wish, eu)
     shell = shells[0] if shells else None
-    liners = liners_ranked(question.liners, None if shell is None else shell.shell, question.feet)
+    liners = liners_ranked(question.liners, None if shell is None else shell.shell, question.feet, eu)
     room = insole_room(shell, liners[0] if liners else None, question.old_insole_um)
-    return _Chosen(shells, liners, insoles_ranked(question.insoles, room), room, paddings(question.feet))
+    return _Chosen(shells, liners, insoles_ranked(question.insoles, room, eu), room, paddings(question.feet))
 
 
 def _shares(group: str | None, length: Band, breadth: Band | None) -> tuple[FootShare, ...]:

@@ -9,9 +9,9 @@ from mountwright.bench.foot_padding import Padding, PadNeed
 from mountwright.bench.foot_shares import FootShare, survey_source
 from mountwright.bench.lining import InsoleFit, InsoleRoom, LinerFit, toe_window
 from mountwright.bench.shell_fit import Fit, RoomCheck, ShellFit, Window
-from mountwright.bench.shoe_sizes import ShoeSize, scales
+from mountwright.bench.shoe_sizes import ShoeSize, eu_run, scales
 from mountwright.bench.size_conversion import SizeAnswer
-from mountwright.measure.quantity import in_units, significant
+from mountwright.measure.quantity import Limits, in_units, significant
 from mountwright.messages import Messages
 from mountwright.web.answers.bands import band_json, notes_json, said
 from mountwright.web.answers.fit_answers import step_json
@@ -37,9 +37,9 @@ def sizes_json(found: SizeAnswer, messages: Messages) -> Json:
         "feet": [_deciding(measure, found) for measure in found.deciding],
         "sizes": _sizes(found),
         "padding": [_padding(each, messages) for each in found.paddings],
-        "skates": [_shell(each, messages) for each in found.shells],
-        "liners": [_liner(each, messages) for each in found.liners],
-        "insoles": [_insole(each, found.room, messages) for each in found.insoles],
+        "skates": [_shell(each, found, messages) for each in found.shells],
+        "liners": [_liner(each, found, messages) for each in found.liners],
+        "insoles": [_insole(each, found, messages) for each in found.insoles],
         "steps": notes_json(found.steps, messages),
         "shares": [_share(each) for each in found.shares],
         "notes": [_said(note.code, note.params, messages) for note in notes],
@@ -110,10 +110,22 @@ def _ranked(found: ShellFit | LinerFit | InsoleFit, sku: str, name: str) -> Json
     }
 
 
-def _shell(found: ShellFit, messages: Messages) -> Json:
+def _other_size(eu_sizes: Limits, answer: SizeAnswer, messages: Messages) -> Json:
+    wanted = answer.sizes["eu_size"].size
+    words = {"run": eu_run(eu_sizes.low, eu_sizes.high), "low": wanted.low, "high": wanted.high}
+    return _said("sizes.other_size", words, messages)
+
+
+def _is_by_size(found: LinerFit | InsoleFit) -> bool:
+    """Tell whether the size that it is made for is what speaks against it, or leaves it open."""
+    return found.by_size is found.fit and found.fit is not Fit.FITS
+
+
+def _shell(found: ShellFit, answer: SizeAnswer, messages: Messages) -> Json:
+    other = found.is_other_size
     return {
         **_ranked(found, found.shell.sku, found.shell.name),
-        **_said_of(found.reason, messages),
+        **(_other_size(found.shell.eu_sizes, answer, messages) if other else _said_of(found.reason, messages)),
         "checks": [_check(each, messages) for each in found.checks],
     }
 
@@ -142,23 +154,24 @@ def _room_words(room: float | None, wanted: Window) -> dict[str, float]:
     return {"room_mm": room, "least_mm": wanted.least.likely, "most_mm": wanted.most.likely}
 
 
-def _liner(found: LinerFit, messages: Messages) -> Json:
+def _liner(found: LinerFit, answer: SizeAnswer, messages: Messages) -> Json:
     room = None if found.toe_room is None else found.toe_room.likely
+    told = _said(f"sizes.liner_{found.state}", _room_words(room, toe_window()), messages)
     return {
         **_ranked(found, found.liner.sku, found.liner.name),
-        **_said(f"sizes.liner_{found.state}", _room_words(room, toe_window()), messages),
+        **(_other_size(found.liner.eu_sizes, answer, messages) if _is_by_size(found) else told),
         "state": found.state,
         "toe_room_mm": None if found.toe_room is None else band_json(found.toe_room),
     }
 
 
-def _insole(found: InsoleFit, room: InsoleRoom, messages: Messages) -> Json:
+def _insole(found: InsoleFit, answer: SizeAnswer, messages: Messages) -> Json:
     thickness = found.insole.thickness_um
     words = {"thickness_mm": None if thickness is None else in_units(thickness), "room_mm": _room(found)}
-    told = {} if found.probability is None else words
+    told = _said(_insole_code(found, answer.room), {} if found.probability is None else words, messages)
     return {
         **_ranked(found, found.insole.sku, found.insole.name),
-        **_said(_insole_code(found, room), told, messages),
+        **(_other_size(found.insole.eu_sizes, answer, messages) if _is_by_size(found) else told),
         "room_mm": _room(found),
     }
 

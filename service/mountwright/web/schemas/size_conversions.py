@@ -15,8 +15,9 @@ from mountwright.measure.instruments import instruments
 from mountwright.measure.quantity import Quantity, thousandths
 from mountwright.measure.uncertainty import rectangular
 from mountwright.mounts.kinds import specs
+from mountwright.web.carts.cart import EU_SIZES
 from mountwright.web.faults import Choice, ListOf, ObjectOf, Size, Strict, Text, fault
-from mountwright.web.schemas.articles import specs_faults
+from mountwright.web.schemas.articles import order_faults, specs_faults
 from mountwright.web.schemas.mounts import desk_in_use
 from mountwright.web.schemas.numbers import Number
 from mountwright.web.schemas.set_ups import ReadingSchema
@@ -82,10 +83,12 @@ class _OfferedSchema(Strict):
     sku = Text(validate=_SHORT)
     name = Text(validate=_NAME)
     specs = fields.Dict(validate=Size(max=60), metadata={"description": "Figures of its kind, by name."})
+    eu_size_from = Number(*EU_SIZES, metadata={"description": "The first size that it is made for."})
+    eu_size_to = Number(*EU_SIZES, metadata={"description": "The last."})
 
     @validates_schema(skip_on_field_errors=False)
     def _known(self, data: Mapping[str, Any], **_kwargs: Any) -> None:
-        if faults := specs_faults({**data, "kind": self.kind}):
+        if faults := {**specs_faults({**data, "kind": self.kind}), **order_faults(data)}:
             raise ValidationError(faults)
 
     @validates_schema(skip_on_field_errors=False, pass_original=True)

@@ -9,7 +9,7 @@ from mountwright.bench.feet import Measure
 from mountwright.bench.lining import Insole, Liner
 from mountwright.bench.shell_fit import Shell
 from mountwright.bench.size_estimates import size_estimate
-from mountwright.measure.quantity import Quantity, thousandths
+from mountwright.measure.quantity import Limits, Quantity, thousandths
 from mountwright.measure.uncertainty import rectangular
 from mountwright.mounts.lending import CATALOGUE
 from mountwright.web.naming import part_named, skate_named
@@ -41,6 +41,7 @@ def shell_offered(data: Json, desk: Desk) -> Shell:
         instep_height=instep,
         insole_room_um=_um(specs, "insole_room_mm"),
         is_soft=specs.get("shell") == "soft",
+        eu_sizes=_run(told),
         heel_gap=data.get("measured", {}).get("heel_gap_mm"),
     )
 
@@ -56,7 +57,8 @@ def liner_offered(data: Json, desk: Desk) -> Liner:
     told = _part(data, "liner", desk)
     specs, half_width = told.get("specs", {}), size_estimate("catalogued_liner_half_width_mm").likely
     thickness = _figure(data, specs, "thickness_mm", half_width)
-    return Liner(*_called(data, told), thickness=thickness, insole_room_um=_um(specs, "insole_room_mm"))
+    room = _um(specs, "insole_room_mm")
+    return Liner(*_called(data, told), thickness=thickness, insole_room_um=room, eu_sizes=_run(told))
 
 
 def insole_offered(data: Json, desk: Desk) -> Insole:
@@ -68,7 +70,7 @@ def insole_offered(data: Json, desk: Desk) -> Insole:
         When there is none, or it is of another kind.
     """
     told = _part(data, "insole", desk)
-    return Insole(*_called(data, told), thickness_um=_um(told.get("specs", {}), "thickness_mm"))
+    return Insole(*_called(data, told), thickness_um=_um(told.get("specs", {}), "thickness_mm"), eu_sizes=_run(told))
 
 
 def _part(data: Json, kind: str, desk: Desk) -> Json:
@@ -87,6 +89,10 @@ def _record(data: Json, desk: Desk) -> Json:
 
 def _called(data: Json, told: Json) -> tuple[str, str]:
     return data.get("sku", ""), told.get("name", "")
+
+
+def _run(told: Json) -> Limits:
+    return Limits(told.get("eu_size_from"), told.get("eu_size_to"))
 
 
 def _um(specs: Json, name: str) -> int | None:
