@@ -57,6 +57,12 @@ class TestSizes:
         assert "sizes.right_decides" in codes(back)
         assert list(scales()) == list(there.sizes)
 
+    def test_is_never_said_to_be_certain(self) -> None:
+        """... never says that one foot is the longer for certain."""
+        decides = next(note for note in size_conversion(LONG).notes if note.code == "sizes.left_decides")
+
+        assert {"percent": 99, "difference_mm": 6.0} == dict(decides.params)
+
     def test_says_that_half_a_size_is_in_doubt(self) -> None:
         """... says that half a size is in doubt, what is from memory, and whose feet the shares are of."""
         assert {"sizes.half_a_size", "sizes.zeros_from_memory", "sizes.survey_of_an_army"} <= set(

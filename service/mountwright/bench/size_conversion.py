@@ -249,7 +249,9 @@ def _notes(
         yield Note("sizes.feet_alike")
     else:
         code = {"left": "sizes.left_decides", "right": "sizes.right_decides"}[length.side]
-        yield Note(code, {"percent": round(100 * length.probability), "difference_mm": length.difference.likely})
+        yield Note(
+            code, {"percent": min(99, round(100 * length.probability)), "difference_mm": length.difference.likely}
+        )
     if outcome is Outcome.CONVERTED:
         yield Note("sizes.half_a_size")
         yield Note("sizes.zeros_from_memory")
