@@ -12,6 +12,8 @@ import pytest
 
 import mountwright
 from mountwright.drawing.words import PICTURE, english
+from mountwright.bench.foot_padding import PadPlace
+from mountwright.bench.shell_fit import RoomState
 from mountwright.fitting.answers import Outcome
 from mountwright.fitting.identification import Finding
 from mountwright.messages import Messages, catalogue
@@ -118,6 +120,8 @@ COMPOSED = {
     *(f"path.{why}" for why in WhyNot),
     *(f"path.left_out_{reason}" for reason in Reason),
     *(f"{PICTURE}.{word}" for word in english()),
+    *(f"sizes.{room}_{state}" for room in ("heel_gap", "breadth", "instep", "liner") for state in RoomState),
+    *(f"sizes.pad_{place}" for place in PadPlace),
 }
 
 

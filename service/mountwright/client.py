@@ -42,6 +42,7 @@ _PATH, _CARE = "/v1/upgrade-paths", "/v1/bearing-care"
 _STRAP, _FLAP = "/v1/strap-trims", "/v1/flap-trims"
 _LACE = "/v1/lace-lengths"
 _PHOTO = "/v1/photo-measurements"
+_SIZES = "/v1/size-conversions"
 
 #: What is posted here asks and changes nothing, so that asking twice is safe.
 _QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP, _LACE, _PHOTO})
@@ -234,6 +235,10 @@ class Client:
     def measure_photo(self, clicks: Mapping[str, Any]) -> Json:
         """Say how far marks on a photo are apart, by what was clicked on it; the photo itself is not sent."""
         return self.post(_PHOTO, clicks)
+
+    def size_conversion(self, left: Mapping[str, Any], right: Mapping[str, Any], **more: Any) -> Json:
+        """Say which sizes two feet take; ``more`` may bring ``fit``, ``skates``, ``liners``, ``insoles`` and others."""
+        return self.post(_SIZES, {"left": left, "right": right, **more})
 
     def standards(self) -> Json:
         """Give the standards that are installed."""

@@ -376,6 +376,13 @@ class TestTheService:
             client.measure_photo({"image": {"width_px": 4000, "height_px": 3000}})
         assert {"/card", "/marks"} < {place.pointer for place in refused.value.errors}
 
+    def test_tells_sizes(self, shop: str) -> None:
+        """... is asked for the sizes of two feet, and which of the shop's skates they go in."""
+        foot = {"length_mm": {"value": 270, "instrument": "steel_rule"}}
+        with Client(shop) as client:
+            found = client.size_conversion(foot, foot, skates=[{"sku": "marrowby-lock-2"}])
+        assert ("converted", "marrowby-lock-2") == (found["outcome"], found["skates"][0]["sku"])
+
     def test_says_what_is_wrong(self, shop: str) -> None:
         """... names the place of every fault, and what it does not have."""
         with Client(shop) as client:
