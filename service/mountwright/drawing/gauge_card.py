@@ -47,7 +47,7 @@ def card_scale_height(bar_mm: float, measured_mm: float) -> float:
 
 def draw_card_check(column: Column, check: CardCheck, messages: Messages) -> None:
     """Draw the check in a column, and go on below it."""
-    base_y = column.top + FIGURE.row + card_scale_height(check.bar_mm, _SCALE[0] / 2)
+    base_y = column.top + 1.2 * FIGURE.row + card_scale_height(check.bar_mm, _SCALE[0] / 2)
     corner, beside_x = Point(column.left, base_y - check.bar_mm), column.left + CARD_WIDTH_MM
     rect(column.body, "card", corner, CARD_WIDTH_MM, check.bar_mm, THIN)
     line(column.body, "bar", Point(column.left, base_y), Point(beside_x + _BAR_X + 3, base_y), THIN)
@@ -67,7 +67,7 @@ def _draw_bar(parent: Element, bar_mm: float, foot: Point) -> None:
 
 def _draw_card_scale(parent: Element, bar_mm: float, foot: Point, messages: Messages) -> None:
     """Draw where the card's upper edge lies, by what the bar measures then."""
-    above = Point(foot.x + _MARKS_X, foot.y - card_scale_height(bar_mm, _SCALE[0] / 2) - FIGURE.row / 2)
+    above = Point(foot.x + _MARKS_X, foot.y - card_scale_height(bar_mm, _SCALE[0] / 2) - FIGURE.row * 0.6)
     text(parent, FIGURE.kind, above, messages.text("gauge.bar_scale"), FIGURE.size, "start")
     for half in range(_SCALE[0], _SCALE[1] + 1):
         y = foot.y - card_scale_height(bar_mm, half / 2)
