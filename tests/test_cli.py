@@ -328,4 +328,5 @@ def test_gauge_says_what_to_measure_instead(tmp_path: Path) -> None:
     found = run("gauge", "two-bolt-165", "riveted", "-o", out)
 
     assert (1, False) == (found.exit_code, out.exists())
-    assert "The standard riveted states no length that could be drawn. Measure instead: heel_step_mm: " in found.stderr
+    assert "The standard riveted states no length that could be drawn. By eye: Rivet heads" in found.stderr
+    assert "Measure instead: heel_step_mm: " in found.stderr

@@ -30,6 +30,19 @@ LENGTHS = [
 SVG, PDF = {"Accept": "image/svg+xml"}, {"Accept": "application/pdf"}
 
 
+@pytest.fixture(scope="module")
+def printed(app: Flask, read_pdf: Reading) -> Callable[[str], Any]:
+    """Give a way to print gauges on A4, each once."""
+    pages: dict[str, Any] = {}
+
+    def page(key: str) -> Any:
+        if key not in pages:
+            pages[key] = page_of(app.test_client(), key, read_pdf)
+        return pages[key]
+
+    return page
+
+
 def page_of(client: FlaskClient, key: str, read_pdf: Reading, paper: str = "a4") -> Any:
     """Give what an independent reader finds on the printed gauge of a standard."""
     response = client.get(f"/v1/standards/{key}/gauge?paper={paper}", headers=PDF)
@@ -72,14 +85,20 @@ class TestPrintedAndEntered:
     """A gauge that a printer scaled, with a mount of its standard laid on it ..."""
 
     def test_names_the_standard(
-        self, client: FlaskClient, read_pdf: Reading, key: str, dimension: str, drawn_as: DrawnAs, scale: float
+        self,
+        client: FlaskClient,
+        printed: Callable[[str], Any],
+        key: str,
+        dimension: str,
+        drawn_as: DrawnAs,
+        scale: float,
     ) -> None:
         """... gives a reading that, with the bar's measured length beside it, leads to the standard."""
-        page, nominal = page_of(client, key, read_pdf), REGISTRY.standards[key].nominals[dimension]
+        page, nominal = printed(key), REGISTRY.standards[key].nominals[dimension]
         stated, laid_on = nominal.stated / 1000, nominal.conforming.value / 1000
-        printed = scale * min(drawn_lengths(page, drawn_as), key=lambda length: abs(length - stated))
+        came_out = scale * min(drawn_lengths(page, drawn_as), key=lambda length: abs(length - stated))
         # The line of the stated figure came out at the printed length; the mount is as long as ever.
-        reading, bar = round(laid_on * stated / printed, 2), round(scale * bar_on(page), 2)
+        reading, bar = round(laid_on * stated / came_out, 2), round(scale * bar_on(page), 2)
         figure = {"value": reading, "instrument": "printed_gauge", "check_bar_mm": bar}
 
         found = identified(client, key, dimension, figure)

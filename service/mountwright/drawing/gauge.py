@@ -105,7 +105,7 @@ def _bar_mm() -> float:
 
 def _write_head(column: Column, gauge: Gauge, laid: Laid, messages: Messages) -> None:
     """Write which standard it is, how it is told by eye, how it is printed, and how each length is read."""
-    column.write(TITLE, gauge.standard.title, lines=2)
+    column.write(TITLE, gauge.standard.title, lines=3)
     column.write(HEADING, gauge.standard.key, lines=1)
     column.write(TEXT, gauge.standard.mark, lines=3)
     column.top += _GAP
@@ -121,7 +121,7 @@ def _write_notes(column: Column, gauge: Gauge, laid: Laid, messages: Messages) -
     """Write what the gauge cannot tell, and what there was no room for."""
     if gauge.not_told_apart:
         told = {"standards": ", ".join(gauge.not_told_apart)}
-        column.write(TEXT, messages.text("gauge.not_told_apart", told), lines=2)
+        column.write(TEXT, messages.text("gauge.not_told_apart", told), lines=3)
     for scale in laid.left_out:
         told = {"dimension": scale.dimension.name, "measure": scale.dimension.measure, "value": _value(scale)}
         column.write(TEXT, messages.text("gauge.left_out", told), lines=3)

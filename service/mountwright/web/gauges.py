@@ -95,5 +95,5 @@ def _instead(standard: Standard, workshop: Workshop) -> dict[str, str]:
     if by_places(standard.family):
         told.insert(0, say("gauge.measure_holes"))
     if not told:
-        told.append(say("gauge.measure_nothing", {"mark": standard.mark}))
-    return {"key": standard.key, "measure": " ".join(told)}
+        told.append(say("gauge.measure_nothing"))
+    return {"key": standard.key, "mark": standard.mark, "measure": " ".join(told)}
