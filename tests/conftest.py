@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import shutil
 import tempfile
@@ -10,7 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import psycopg
@@ -18,6 +19,9 @@ import pytest
 import requests
 from flask import Flask
 from flask.testing import FlaskClient
+from pypdf import PageObject, PdfReader
+from pypdf.generic import ContentStream
+from reportlab.lib.units import mm
 from sqlalchemy.engine import make_url
 
 from mountwright.bootstrap import create_app
@@ -211,3 +215,84 @@ class Scene:
 def scene() -> type[Scene]:
     """Give a way to set a scene for a photo."""
     return Scene
+
+
+class Printed(NamedTuple):
+    """What an independent reader finds on one page of a PDF, in mm from its upper left corner."""
+
+    size: tuple[float, float]
+    circles: list[tuple[float, float, float]]
+    lines: list[tuple[float, float, float, float]]
+    rectangles: list[tuple[float, float, float, float]]
+    texts: list[str]
+
+
+@pytest.fixture(scope="session")
+def read_pdf() -> Callable[[bytes], list[Printed]]:
+    """Give a way to read drawings back out of a PDF: centres and radii, ends, corners with sizes, and text."""
+
+    def read(body: bytes) -> list[Printed]:
+        reader = PdfReader(io.BytesIO(body))
+        return [_printed(page, reader) for page in reader.pages]
+
+    return read
+
+
+def _after(first: Sequence[float], then: Sequence[float]) -> tuple[float, ...]:
+    """Give one matrix for two, applied one after another (ISO 32000-1, 8.3.4)."""
+    (a, b, c, d, e, f), (g, h, i, j, k, m) = first, then
+    return (a * g + b * i, a * h + b * j, c * g + d * i, c * h + d * j, e * g + f * i + k, e * h + f * j + m)
+
+
+def _printed(page: PageObject, reader: PdfReader) -> Printed:
+    size = float(page.mediabox.width), float(page.mediabox.height)
+    found = Printed((size[0] / mm, size[1] / mm), [], [], [], page.extract_text().splitlines())
+    pen = _Pen(size[1], found)
+    for given, operator in ContentStream(page.get_contents(), reader).operations:
+        pen.follow(operator.decode(), [float(each) for each in given] if operator in _MOVES else [])
+    return found
+
+
+#: Operators that place something.
+_MOVES = (b"cm", b"m", b"l", b"c", b"re")
+
+
+class _Pen:
+    """Follows the operators of a page (ISO 32000-1, 8.4 and 8.5)."""
+
+    def __init__(self, height: float, found: Printed) -> None:
+        self._height, self._found = height, found
+        self._matrix: tuple[float, ...] = (1, 0, 0, 1, 0, 0)
+        self._kept: list[tuple[float, ...]] = []
+        self._path: list[tuple[float, float]] = []
+        self._curves = 0
+
+    def follow(self, operator: str, given: list[float]) -> None:
+        """Follow one operator."""
+        if operator == "q":
+            self._kept.append(self._matrix)
+        elif operator == "Q":
+            self._matrix = self._kept.pop()
+        elif operator == "cm":
+            self._matrix = _after(given, self._matrix)
+        elif operator in ("m", "l", "c"):
+            self._path.append(self._at(*given[-2:]))
+            self._curves += operator == "c"
+        elif operator == "re":
+            (left, bottom), (right, top) = self._at(*given[:2]), self._at(given[0] + given[2], given[1] + given[3])
+            self._found.rectangles.append((left, top, right - left, bottom - top))
+        elif operator in ("S", "s", "B", "b", "f", "f*", "n"):
+            self._painted()
+
+    def _at(self, x: float, y: float) -> tuple[float, float]:
+        a, b, c, d, e, f = self._matrix
+        return (a * x + c * y + e) / mm, (self._height - (b * x + d * y + f)) / mm
+
+    def _painted(self) -> None:
+        if self._curves == 4:
+            across, down = sorted(x for x, _ in self._path), sorted(y for _, y in self._path)
+            radius = (across[-1] - across[0]) / 2
+            self._found.circles.append((across[0] + radius, (down[0] + down[-1]) / 2, radius))
+        elif len(self._path) == 2:
+            self._found.lines.append((*self._path[0], *self._path[1]))
+        self._path, self._curves = [], 0

@@ -11,9 +11,9 @@ from string import Formatter
 import pytest
 
 import mountwright
-from mountwright.drawing.words import PICTURE, english
 from mountwright.bench.foot_padding import PadPlace
 from mountwright.bench.shell_fit import RoomState
+from mountwright.drawing.words import PICTURE, english
 from mountwright.fitting.answers import Outcome
 from mountwright.fitting.identification import Finding
 from mountwright.messages import Messages, catalogue

@@ -45,7 +45,7 @@ _PHOTO = "/v1/photo-measurements"
 _SIZES = "/v1/size-conversions"
 
 #: What is posted here asks and changes nothing, so that asking twice is safe.
-_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP, _LACE, _PHOTO})
+_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP, _LACE, _PHOTO, _SIZES})
 
 _PROBLEM = "application/problem+json"
 

@@ -10,6 +10,7 @@ from importlib import resources
 from types import MappingProxyType
 from typing import Any
 
+from mountwright.measure.check_bar import CheckBar
 from mountwright.measure.quantity import UNITS, thousandths
 
 
@@ -28,12 +29,15 @@ class Instrument:
     least : Mapping[str, int]
         By unit, whole thousandths: no reading with it is closer than this half-width, whoever says so. Only what has
         errors that the reading itself cannot show has one.
+    check_bar : CheckBar or None
+        What tells how true it is to scale, where it has that.
     """
 
     name: str
     half_widths: Mapping[str, int]
     methods: Mapping[str, int]
     least: Mapping[str, int]
+    check_bar: CheckBar | None = None
 
 
 def _instrument(name: str, row: Mapping[str, Any]) -> Instrument:
@@ -42,7 +46,13 @@ def _instrument(name: str, row: Mapping[str, Any]) -> Instrument:
         for name in ("half_width", "least_half_width")
     )
     methods = {method: thousandths(entry["half_width_mm"]) for method, entry in row.get("method", {}).items()}
-    return Instrument(name, MappingProxyType(widths), MappingProxyType(methods), MappingProxyType(least))
+    bar = _check_bar(row["check_bar"]) if "check_bar" in row else None
+    return Instrument(name, MappingProxyType(widths), MappingProxyType(methods), MappingProxyType(least), bar)
+
+
+def _check_bar(row: Mapping[str, Any]) -> CheckBar:
+    least, most = row["scales"]
+    return CheckBar(thousandths(row["length_mm"]), thousandths(row["half_width_mm"]), least, most)
 
 
 @cache

@@ -32,6 +32,9 @@ _SCHEME: Final = "key"
 #: Media type of a picture.
 SVG: Final = "image/svg+xml"
 
+#: Media type of what is printed.
+PDF: Final = "application/pdf"
+
 #: Descriptions of headers by name.
 Headers = Mapping[str, str]
 
@@ -138,6 +141,10 @@ class Resource(Blueprint):
     def draws(self, description: str, headers: Headers | None = None) -> Callable[[View], View]:
         """Document that a view also gives a picture, as SVG."""
         return self._documented({"type": "string"}, description, 200, headers, SVG)
+
+    def prints(self, description: str, headers: Headers | None = None) -> Callable[[View], View]:
+        """Document that a view also gives something to print, as PDF."""
+        return self._documented({"type": "string", "format": "binary"}, description, 200, headers, PDF)
 
     def _documented(
         self, schema: Any, description: str, status: int, headers: Headers | None, media_type: str | None

@@ -206,7 +206,7 @@ def _figures(
         entry = given if isinstance(given, dict) else {"value": given}
         found = _adjustable(entry) if "from" in entry else _quantity(entry, name, data.get("instrument"))
         if isinstance(found, Fault):
-            wrong[name] = [found]
+            wrong[name] = {"check_bar_mm": [found]} if found.code in _OF_THE_BAR else [found]
         elif plausible is None:
             continue
         elif out := _implausible(found, name, plausible):
@@ -242,7 +242,29 @@ def _adjustable(entry: Mapping[str, Any]) -> Adjustable | Fault:
     return Adjustable(low, high, step or None, entry.get("lock", "friction"))
 
 
+#: Faults of the check bar, and not of the reading beside it.
+_OF_THE_BAR = ("request.bar_elsewhere", "request.check_bar")
+
+
 def _quantity(entry: Mapping[str, Any], name: str, default: str | None) -> Quantity | Fault:
+    """Give a reading, corrected where a printed gauge's bar was measured."""
+    found = _as_read(entry, name, default)
+    if "check_bar_mm" not in entry or isinstance(found, Fault):
+        return found
+    instrument = entry.get("instrument", default)
+    bar = instruments()[instrument].check_bar if instrument is not None else None
+    if bar is None or _unit(name) != "mm":
+        known = ", ".join(name for name, each in instruments().items() if each.check_bar is not None)
+        return Fault("request.bar_elsewhere", {"found": shown(instrument), "known": known, "dimension": name})
+    measured_um = thousandths(entry["check_bar_mm"])
+    if not bar.measurable.contain(measured_um):
+        low, high = (0 if end is None else in_units(end) for end in (bar.measurable.low, bar.measurable.high))
+        params = {"found": entry["check_bar_mm"], "low": low, "high": high, "length": in_units(bar.length_um)}
+        return Fault("request.check_bar", params)
+    return bar.corrected(found, measured_um)
+
+
+def _as_read(entry: Mapping[str, Any], name: str, default: str | None) -> Quantity | Fault:
     value = thousandths(entry["value"])
     if "plus_minus" in entry:
         return too_close(entry, _unit(name)) or _told_doubt(value, entry)
