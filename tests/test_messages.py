@@ -11,6 +11,7 @@ from string import Formatter
 import pytest
 
 import mountwright
+from mountwright.bench.colours import Likeness
 from mountwright.fitting.answers import Outcome
 from mountwright.fitting.identification import Finding
 from mountwright.messages import Messages, catalogue
@@ -116,6 +117,8 @@ COMPOSED = {
     *(f"path.{outcome}" for outcome in PathOutcome),
     *(f"path.{why}" for why in WhyNot),
     *(f"path.left_out_{reason}" for reason in Reason),
+    *(f"colours.{likeness}" for likeness in Likeness),
+    *(f"colours.together_{likeness}" for likeness in (*Likeness, "unknown")),
 }
 
 

@@ -66,7 +66,7 @@ def bring_in(address: str, path: Path) -> None:
 
 
 def measured(address: str) -> Iterator[tuple[str, str, float, float, int]]:
-    """Yield the sort of colour, the question, the median and the worst time, milliseconds, and parts that were found."""
+    """Yield the sort of colour, the question, the median and the worst time in milliseconds, and how much was found."""
     app = create_app(Settings(database=address))
     client = app.test_client()
 

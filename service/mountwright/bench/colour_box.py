@@ -40,8 +40,8 @@ Floats = NDArray[np.float64]
 #: Both inclusive.
 Ends = tuple[float, float]
 
-#: Edges of the cells: no screen colour's chroma reaches 134. Quadrants begin at edges.
-_CHROMAS, _HUES = np.linspace(0.0, 136.0, 35), np.linspace(0.0, 2 * math.pi, 73)
+#: Edges of the cells, hues in radians: no screen colour's chroma reaches 134. Quadrants begin at edges.
+CHROMAS, HUES = np.linspace(0.0, 136.0, 35), np.linspace(0.0, 2 * math.pi, 73)
 
 #: Greater than T anywhere, and than its slope, a radian.
 _MOST_T, _MOST_SLOPE = 1.93, 2.41
@@ -81,8 +81,8 @@ def box_around(wanted: Lab, within: float) -> LabBox:
     within : float
         CIEDE2000, 0 or more.
     """
-    near = _least_of_cells(wanted) <= (within + _SLACK) ** 2
-    a, b = (_hull(along(_HUES), near) for along in (np.cos, np.sin))
+    near = least_of_cells(wanted) <= (within + _SLACK) ** 2
+    a, b = (_hull(along(HUES), near) for along in (np.cos, np.sin))
     return LabBox(_lightness(wanted.lightness, within), a, b)
 
 
@@ -100,13 +100,13 @@ def _s_l(mean: float) -> float:
 
 def _hull(direction: Floats, near: NDArray[np.bool_]) -> Ends:
     """Give between which values a* or b* lies in the cells that are left."""
-    corners = [np.outer(chroma, along) for chroma in _both(_CHROMAS) for along in _both(direction)]
+    corners = [np.outer(chroma, along) for chroma in _both(CHROMAS) for along in _both(direction)]
     low, high = np.minimum.reduce(corners)[near], np.maximum.reduce(corners)[near]
     return float(low.min(initial=_BEYOND)) - _SLACK, float(high.max(initial=-_BEYOND)) + _SLACK
 
 
-def _least_of_cells(wanted: Lab) -> Floats:
-    """Give what the square of the difference is at least, lightness aside, by cell of chroma and hue."""
+def least_of_cells(wanted: Lab) -> Floats:
+    """Give what the square of the difference is at least, lightness aside, by cell of :data:`CHROMAS` and of hue."""
     gain = _gain(math.hypot(wanted.a, wanted.b))
     chroma, hue = _primed(gain, wanted)
     others, their_hue = _cells_primed(gain)
@@ -132,7 +132,7 @@ def _least_form(x: Floats, y: Floats, r: Floats) -> Floats:
 
 def _gain(chroma: float) -> _Range:
     """Give 1 + G, by cell of chroma, a column."""
-    low, high = ((1.5 - 0.5 * _saturation((chroma + each) / 2))[:, None] for each in _both(_CHROMAS)[::-1])
+    low, high = ((1.5 - 0.5 * _saturation((chroma + each) / 2))[:, None] for each in _both(CHROMAS)[::-1])
     return _Range(low, high)
 
 
@@ -150,12 +150,12 @@ def _primed(gain: _Range, wanted: Lab) -> tuple[_Range, _Range]:
 
 def _cells_primed(gain: _Range) -> tuple[_Range, _Range]:
     """Give the C' and h' of each cell."""
-    along = np.sort(np.abs(np.stack(_both(np.cos(_HUES)))), axis=0)
-    across = np.sort(np.abs(np.stack(_both(np.sin(_HUES)))), axis=0)
+    along = np.sort(np.abs(np.stack(_both(np.cos(HUES)))), axis=0)
+    across = np.sort(np.abs(np.stack(_both(np.sin(HUES)))), axis=0)
     # The cosine is least at the end at which the sine is greatest.
     stretch = _Range(np.hypot(gain.low * along[0], across[1]), np.hypot(gain.high * along[1], across[0]))
-    ends = (edge[:, None] * each for edge, each in zip(_both(_CHROMAS), stretch, strict=True))
-    turned = [_turned_with(hue, each) for hue in _both(_HUES) for each in gain]
+    ends = (edge[:, None] * each for edge, each in zip(_both(CHROMAS), stretch, strict=True))
+    turned = [_turned_with(hue, each) for hue in _both(HUES) for each in gain]
     return _Range(*ends), _Range(np.minimum.reduce(turned), np.maximum.reduce(turned))
 
 

@@ -23,6 +23,9 @@ from mountwright.errors import InvalidQuantityError
 #: Largest a* and b* either way; every colour of a screen lies well within.
 FARTHEST = 128.0
 
+#: Differences are told to two decimals: finer than anybody sees.
+SHOWN_TO = 0.01
+
 #: Decimals of a colour's figures: finer than any screen, and the same on every machine.
 _DECIMALS = 4
 
@@ -122,7 +125,7 @@ class Together(NamedTuple):
 @cache
 def edges() -> Mapping[Likeness, Edge]:
     """Give where each likeness ends, in order; the last one has no end."""
-    rows = tomllib.loads(resources.files(__package__).joinpath("colours.toml").read_text(encoding="utf-8"))
+    rows = tomllib.loads(resources.files(__package__).joinpath("colour_bands.toml").read_text(encoding="utf-8"))
     ending = [likeness for likeness in Likeness if likeness is not Likeness.OTHER]
     return MappingProxyType({likeness: _edge(rows[f"{likeness}_below"]) for likeness in ending})
 
@@ -160,7 +163,7 @@ def lab_of(srgb: str) -> Lab:
 
 
 def shown(difference: float) -> float:
-    """Give a difference as it is shown, sorted and named: to two decimals, finer than anybody sees."""
+    """Give a difference as it is shown, sorted and named: to the nearest multiple of :data:`SHOWN_TO`."""
     return round(difference, 2)
 
 

@@ -44,18 +44,59 @@ class Coloured:
 
 
 class InColour(NamedTuple):
-    """A colour, and the number of a set of mounts that articles of the colour have."""
+    """Articles of one colour with one set of mounts: its number, how many they are, and the first of them by SKU."""
 
     lab: Lab
     signature: int
+    there_are: int
+    first: str
 
 
-def colours_within(connection: Connection, box: LabBox, coloured: Coloured) -> list[InColour]:
-    """Give the distinct colours of a box, each with every set of mounts that it comes in, in order."""
+def colours_within(connection: Connection, box: LabBox, coloured: Coloured, but: Collection[str]) -> list[InColour]:
+    """Give the distinct colours of a box, each with every set of mounts that it comes in, in order.
+
+    Parameters
+    ----------
+    connection : Connection
+    box : LabBox
+    coloured : Coloured
+    but : collection of str
+        SKUs of articles to leave out.
+    """
     ends = zip(_LAB, (box.lightness, box.a, box.b), strict=True)
     within = (column.between(*each) for column, each in ends)
-    query = select(*_LAB, _COLUMNS.signature_id).where(*coloured.conditions, *within).distinct()
-    return sorted(InColour(Lab(*lab), signature) for *lab, signature in connection.execute(query))
+    groups = (*_LAB, _COLUMNS.signature_id)
+    query = select(*groups, func.count(), func.min(_COLUMNS.sku)).where(*coloured.conditions, *within, _not(but))
+    rows = connection.execute(query.group_by(*groups))
+    return sorted(InColour(Lab(*row[:3]), *row[3:]) for row in rows)
+
+
+def skus_of_colour(
+    connection: Connection, lab: Lab, signatures: Collection[int], coloured: Coloured, but: Collection[str], most: int
+) -> list[str]:
+    """Give the first SKUs of articles of just this colour, in order.
+
+    Parameters
+    ----------
+    connection : Connection
+    lab : Lab
+    signatures : collection of int
+        Sets of mounts by number; they have to have one of these.
+    coloured : Coloured
+    but : collection of str
+        SKUs to leave out.
+    most : int
+        How many to give.
+    """
+    is_of_it = (column == figure for column, figure in zip(_LAB, (lab.lightness, lab.a, lab.b), strict=True))
+    # Not a condition that an engine would begin with: many articles may share their mounts, few a colour.
+    may = _COLUMNS.signature_id.in_(sorted(signatures)).is_(true())
+    query = select(_COLUMNS.sku).where(*coloured.conditions, *is_of_it, may, _not(but))
+    return [*connection.scalars(query.order_by(_COLUMNS.sku).limit(most))]
+
+
+def _not(skus: Collection[str]) -> ColumnElement[bool]:
+    return _COLUMNS.sku.not_in(sorted(skus)) if skus else true()
 
 
 def signatures_left(
@@ -84,39 +125,6 @@ def _nowhere_refused(chances: Chances, rules: str) -> Iterator[ColumnElement[boo
         is_there = exists().where(of_set, _MOUNTS.position == position, _MOUNTS.of_part)
         may = with_a_chance(position, at, rules).where(of_set).correlate(SIGNATURES).exists()
         yield or_(not_(is_there), may)
-
-
-def articles_of_colour(
-    connection: Connection, lab: Lab, signatures: Collection[int], coloured: Coloured, but: Collection[str], most: int
-) -> list[Kept]:
-    """Give the first articles, in order of SKU, of just this colour.
-
-    Parameters
-    ----------
-    connection : Connection
-    lab : Lab
-    signatures : collection of int
-        Sets of mounts by number; they have to have one of these.
-    coloured : Coloured
-    but : collection of str
-        SKUs to leave out.
-    most : int
-        How many to give.
-    """
-    is_of_it = (column == figure for column, figure in zip(_LAB, (lab.lightness, lab.a, lab.b), strict=True))
-    query = (
-        select(*COLUMNS)
-        .join(SIGNATURES)
-        .where(
-            *coloured.conditions,
-            *is_of_it,
-            _COLUMNS.signature_id.in_(sorted(signatures)),
-            _COLUMNS.sku.not_in(sorted(but)) if but else true(),
-        )
-        .order_by(_COLUMNS.sku)
-        .limit(most)
-    )
-    return [kept(row) for row in connection.execute(query)]
 
 
 def articles_in_colour(connection: Connection, skus: Sequence[str], coloured: Coloured) -> list[tuple[Lab, Kept]]:

@@ -117,7 +117,7 @@ ARTICLES: Final = Table(
     Index(None, "signature_id", "sku"),
     Index(None, "maker_folded", "sku"),
     Index(None, "name_folded", "sku"),
-    Index("ix_articles_lab", "kind", "lab_l", "lab_a", "lab_b", "signature_id", "stock"),
+    Index("ix_articles_lab", "kind", "lab_l", "lab_a", "lab_b", "sku", "signature_id", "stock"),
 )
 
 #: The figures that alternatives to a part are looked for by, in the unit of their names.

@@ -4,22 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain, groupby
+from typing import NamedTuple
 
 from sqlalchemy import Connection
 
 from mountwright.bench.colour_box import box_around
-from mountwright.bench.colours import Lab, differences_from, edges, shown
+from mountwright.bench.colours import SHOWN_TO, differences_from, edges, shown
 from mountwright.catalogue.candidates import told_parts
 from mountwright.catalogue.colours import (
     InColour,
     articles_in_colour,
-    articles_of_colour,
     colours_within,
     signatures_left,
+    skus_of_colour,
     without_colour,
 )
 from mountwright.catalogue.outcomes import tallies_of
-from mountwright.catalogue.reading import Kept
+from mountwright.catalogue.reading import articles_of
 from mountwright.catalogue.signatures import Signature
 from mountwright.fitting.evidence import Tally
 from mountwright.fitting.fit_check import FitRequest, is_offered
@@ -42,13 +43,25 @@ _AT_A_TIME = 128
 Told = Sequence[Mapping[str, Tally]]
 
 
+class _Near(NamedTuple):
+    """A part that may go on, by its place in the answer."""
+
+    difference: float
+    sku: str
+    given: Given
+
+
 def matches_of(connection: Connection, search: Search, workshop: Workshop) -> Matches:
     """Give the parts that are looked for, all read from one connection."""
     found = _Search(connection, search, workshop)
-    parts = found.parts()
+    near = found.nearest()
+    articles = articles_of(connection, (each.sku for each in near[: search.limit]))
     return Matches(
-        parts[: search.limit],
-        len(parts) > search.limit,
+        [
+            Match(each.difference, workshop.shelf.shelved(articles[each.sku]), each.given)
+            for each in near[: search.limit]
+        ],
+        len(near) > search.limit,
         found.judge.judged,
         not found.judge.is_tired,
         without_colour(connection, search.coloured),
@@ -65,29 +78,30 @@ class _Search:
         tallies = [tallies_of(connection, each.sku, told[each.sku]) if each.sku else {} for each in search.skates]
         self.judge = _Judge(connection, search, tallies, workshop)
 
-    def parts(self) -> list[Match]:
-        """Give the nearest parts, one more than is asked for if there are so many."""
-        told = self._told_matches()
-        found: list[Match] = []
+    def nearest(self) -> list[_Near]:
+        """Give the nearest parts, by difference and then by SKU; one more than is asked for if there are so many."""
+        told = list(self._told_of()) if self._told else []
+        found: list[_Near] = []
         for within in _rings(self._search.within):
-            apart = [match for match in told if match.difference <= within]
-            found = sorted((*apart, *self._ring(within)), key=lambda match: (match.difference, match.shelved.sku))
+            found = sorted([*(each for each in told if each.difference <= within), *self._ring(within)])
             if len(found) > self._search.limit or self.judge.is_tired:
                 break
         return found[: self._search.limit + 1]
 
-    def _told_matches(self) -> list[Match]:
-        """Give the parts that somebody told of on the skate: each may go on whatever its mounts say."""
-        coloured = articles_in_colour(self._connection, self._told, self._search.coloured) if self._told else []
+    def _told_of(self) -> Iterator[_Near]:
+        """Yield the parts that somebody told of on the skate: each may go on whatever its mounts say."""
+        coloured = articles_in_colour(self._connection, self._told, self._search.coloured)
         differences = differences_from(self._search.lab, [lab for lab, _ in coloured])
-        pairs = zip(differences, (article for _, article in coloured), strict=True)
-        return list(self._matches((shown(each), article) for each, article in pairs))
+        for difference, (_, article) in zip(differences, coloured, strict=True):
+            given = self.judge.given(self._workshop.shelf.part(article.signature), article.sku)
+            if given.verdict is not Verdict.DOES_NOT_FIT:
+                yield _Near(shown(difference), article.sku, given)
 
-    def _ring(self, within: float) -> list[Match]:
+    def _ring(self, within: float) -> list[_Near]:
         """Give the nearest parts of no greater difference that nobody told of: enough of them, or all."""
         groups = self._groups(within)
         self.judge.expect(each.signature for _, each in groups)
-        found: list[Match] = []
+        found: list[_Near] = []
         for difference, alike in groupby(groups, key=lambda group: group[0]):
             missing = self._search.limit + 1 - len(found)
             if missing <= 0 or self.judge.is_tired:
@@ -97,31 +111,24 @@ class _Search:
 
     def _groups(self, within: float) -> list[tuple[float, InColour]]:
         """Give colours that differ no more, nearest first, each with every set of mounts that it comes in."""
-        groups = colours_within(self._connection, box_around(self._search.lab, within), self._search.coloured)
+        box = box_around(self._search.lab, within + SHOWN_TO)
+        groups = colours_within(self._connection, box, self._search.coloured, self._told)
         colours = list(dict.fromkeys(each.lab for each in groups))
-        exact = dict(zip(colours, differences_from(self._search.lab, colours), strict=True))
-        return sorted((shown(exact[each.lab]), each) for each in groups if exact[each.lab] <= within)
+        differences = map(shown, differences_from(self._search.lab, colours))
+        by_colour = dict(zip(colours, differences, strict=True))
+        return sorted((by_colour[each.lab], each) for each in groups if by_colour[each.lab] <= within)
 
-    def _alike(self, difference: float, groups: Iterable[InColour], most: int) -> list[Match]:
+    def _alike(self, difference: float, groups: Iterable[InColour], most: int) -> list[_Near]:
         """Give the first parts of one difference that go on, in order of SKU."""
-        articles: list[Kept] = []
-        for lab, of_colour in groupby(groups, key=lambda each: each.lab):
-            going = [each.signature for each in of_colour if self.judge.goes_on(each.signature)]
-            articles += self._articles(lab, going, most)
-        articles.sort(key=lambda article: article.sku)
-        return list(self._matches((difference, article) for article in articles[:most]))
+        going = [(each, given) for each in groups if (given := self.judge.going(each.signature)) is not None]
+        near = (_Near(difference, sku, given) for each, given in going for sku in self._skus(each, most))
+        return sorted(near)[:most]
 
-    def _articles(self, lab: Lab, signatures: Sequence[int], most: int) -> list[Kept]:
-        if not signatures:
-            return []
-        return articles_of_colour(self._connection, lab, signatures, self._search.coloured, self._told, most)
-
-    def _matches(self, found: Iterable[tuple[float, Kept]]) -> Iterator[Match]:
-        for difference, article in found:
-            shelved = self._workshop.shelf.shelved(article)
-            given = self.judge.given(shelved.part, article.sku)
-            if given.verdict is not Verdict.DOES_NOT_FIT:
-                yield Match(difference, shelved, given)
+    def _skus(self, group: InColour, most: int) -> list[str]:
+        if group.there_are == 1:
+            return [group.first]
+        search = self._search
+        return skus_of_colour(self._connection, group.lab, [group.signature], search.coloured, self._told, most)
 
 
 class _Judge:
@@ -132,7 +139,7 @@ class _Judge:
         self._chances = tuple(_chances([each.part for each in search.skates], workshop))
         self._expected: dict[int, None] = {}
         self._read: dict[int, Signature | None] = {}
-        self._goes_on: dict[int, bool] = {}
+        self._going: dict[int, Given | None] = {}
         self.judged = 0
 
     @property
@@ -144,14 +151,17 @@ class _Judge:
         """Take note of what will be asked about, in this order, so that it is read many at a time."""
         self._expected = dict.fromkeys(number for number in numbers if number not in self._read)
 
-    def goes_on(self, number: int) -> bool:
-        """Tell whether parts with a set of mounts may go on; once it is tired, it takes none that it has not seen."""
-        if number not in self._goes_on:
+    def going(self, number: int) -> Given | None:
+        """Give the answer about parts with a set of mounts, None where they do not go on.
+
+        Once it is tired, it takes none that it has not seen.
+        """
+        if number not in self._going:
             signature = self._signature(number)
             if signature is not None and self.is_tired:
-                return False
-            self._goes_on[number] = signature is not None and self._fits(signature)
-        return self._goes_on[number]
+                return None
+            self._going[number] = None if signature is None else self._judged(signature)
+        return self._going[number]
 
     def given(self, part: Part, sku: str = "") -> Given:
         """Give the answer about a part; its SKU, where somebody may have told of it."""
@@ -167,9 +177,10 @@ class _Judge:
         ]
         return over_versions_answered(VersionsRequest(tuple(versions)), self._workshop)[0]
 
-    def _fits(self, signature: Signature) -> bool:
+    def _judged(self, signature: Signature) -> Given | None:
         self.judged += 1
-        return self.given(self._workshop.shelf.part(signature)).verdict is not Verdict.DOES_NOT_FIT
+        given = self.given(self._workshop.shelf.part(signature))
+        return None if given.verdict is Verdict.DOES_NOT_FIT else given
 
     def _signature(self, number: int) -> Signature | None:
         """Give a set of mounts, None where the index says that it does not go on."""

@@ -43,7 +43,7 @@ def upgrade() -> None:
         if coloured:
             op.get_bind().execute(_COLOURED, coloured)
     # Last, for an index over what is there already is quickly made.
-    op.create_index("ix_articles_lab", "articles", ["kind", *_LAB, "signature_id", "stock"], unique=False)
+    op.create_index("ix_articles_lab", "articles", ["kind", *_LAB, "sku", "signature_id", "stock"], unique=False)
 
 
 def _batches() -> Iterator[Sequence[Sequence[str]]]:
