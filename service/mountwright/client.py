@@ -39,9 +39,10 @@ MOST_UNDER_WAY = 100
 _FIT, _MOUNT, _CART = "/v1/fit-checks", "/v1/mount-identifications", "/v1/cart-checks"
 _LINE, _RIDE = "/v1/wheel-lines", "/v1/ride-estimates"
 _PATH, _CARE = "/v1/upgrade-paths", "/v1/bearing-care"
+_COLOUR = "/v1/colour-matches"
 
 #: What is posted here asks and changes nothing, so that asking twice is safe.
-_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE})
+_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _COLOUR})
 
 _PROBLEM = "application/problem+json"
 
@@ -215,6 +216,10 @@ class Client:
     def bearing_care(self, question: Mapping[str, Any]) -> Json:
         """Say whether bearings are better cleaned or replaced."""
         return self.post(_CARE, question)
+
+    def match_colours(self, question: Mapping[str, Any]) -> Json:
+        """Find parts that go on a skate near a colour, and say how alike colours look beside each other."""
+        return self.post(_COLOUR, question)
 
     def standards(self) -> Json:
         """Give the standards that are installed."""

@@ -195,6 +195,7 @@ class TestASecondTry:
             lambda client: client.identify({}),
             lambda client: client.upgrade_path({}, [], {}),
             lambda client: client.bearing_care({}),
+            lambda client: client.match_colours({}),
         ]
         for each in ask:
             stage = play(getattr(acts, fault), acts.says(CLEAR))
@@ -352,6 +353,15 @@ class TestTheService:
             care = client.bearing_care({"set_price_minor": 900, "currency": "EUR", "riding_days_a_month": 12})
         assert ("path", True) == (path["outcome"], path["complaints"][0]["relief"] > 0)
         assert 0 <= care["clean_probability"] <= 1
+
+    def test_finds_parts_of_a_colour(self, shop: str) -> None:
+        """... is asked for parts near a colour, and for colours beside each other."""
+        teal = {"srgb": "#1a8a86"}
+        with Client(shop) as client:
+            found = client.match_colours(
+                {"skate": {"sku": "marrowby-lock-2"}, "wanted": teal, "together": [teal, teal]}
+            )
+        assert ("same", "same") == (found["parts"][0]["band"], found["together"]["band"])
 
     def test_says_what_is_wrong(self, shop: str) -> None:
         """... names the place of every fault, and what it does not have."""
