@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from mountwright.bench.colour_box import CHROMAS, HUES, LabBox, box_around, least_of_cells
+from mountwright.bench.colour_box import CHROMAS, HUES, LabBox, box_around, least_differences, least_of_cells
 from mountwright.bench.colours import FARTHEST, Lab, differences_from, lab_of
 
 Floats = NDArray[np.float64]
@@ -122,6 +122,30 @@ class TestCell:
             colours = np.stack([np.full(10_000, each.lightness), chroma * np.cos(hue), chroma * np.sin(hue)], axis=1)
             found = ciede2000(np.broadcast_to(row(each), colours.shape), colours)
             assert (least_of_cells(each)[at] <= found**2 + 1e-9).all(), each
+
+
+class TestLeast:
+    """The least difference of a colour ..."""
+
+    @given(LABS, st.lists(SRGB, max_size=20))
+    @settings(max_examples=300)
+    def test_is_never_above_the_difference(self, wanted: Lab, others: list[str]) -> None:
+        """... is at most what it differs, from a screen's colour or any other."""
+        labs_of = [lab_of(each) for each in others]
+        least = least_differences(wanted, labs_of)
+
+        assert all(least <= np.array(differences_from(wanted, labs_of)) + 1e-6)
+
+    @pytest.mark.parametrize("srgb", WANTED)
+    def test_tells_most_of_what_is_far(self, screen: Floats, srgb: str) -> None:
+        """... leaves at most three times what is near, of all that lies in the box of 10."""
+        wanted = lab_of(srgb)
+        inside = screen[are_inside(box_around(wanted, 10), screen)]
+        near = ciede2000(np.broadcast_to(row(wanted), inside.shape), inside) <= 10
+        left = least_differences(wanted, [Lab(*each) for each in np.clip(inside, [0, -128, -128], 100)]) <= 10
+
+        assert not (near & ~left).any()
+        assert left.sum() <= 3 * near.sum()
 
 
 class TestBox:

@@ -65,7 +65,7 @@ def figures(engines: Engines) -> dict[str, tuple[float | None, ...]]:
 def numbers(engines: Engines) -> dict[str, int]:
     """Give the number of every article's set of mounts."""
     with engines.reading() as connection:
-        return dict(connection.execute(select(ARTICLES.c.sku, ARTICLES.c.signature_id)).tuples())
+        return {sku: int(number) for sku, number in connection.execute(select(ARTICLES.c.sku, ARTICLES.c.signature_id))}
 
 
 class TestAColour:

@@ -27,6 +27,7 @@ hue may lie on either side, and the greatest T and R are taken.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any, NamedTuple
 
@@ -86,16 +87,31 @@ def box_around(wanted: Lab, within: float) -> LabBox:
     return LabBox(_lightness(wanted.lightness, within), a, b)
 
 
+def least_differences(wanted: Lab, others: Sequence[Lab]) -> Floats:
+    """Give what each of some screen colours differs at least from a wanted one: by its lightness and by its cell.
+
+    A hundredth of the work of the difference itself, and sharper than the box.
+    """
+    figures = np.array([(each.lightness, each.a, each.b) for each in others]).reshape(-1, 3)
+    lightness, a, b = figures.T
+    chroma, hue = np.hypot(a, b), np.arctan2(b, a) % (2 * math.pi)
+    # A cell holds both of its edges, so that it does not matter to which side rounding puts a colour on one.
+    at = [np.clip(np.searchsorted(edges, each) - 1, 0, None) for edges, each in ((CHROMAS, chroma), (HUES, hue))]
+    weight = _s_l((lightness + wanted.lightness) / 2)
+    found: Floats = np.sqrt(((lightness - wanted.lightness) / weight) ** 2 + least_of_cells(wanted)[at[0], at[1]])
+    return found
+
+
 def _lightness(wanted: float, within: float) -> Ends:
     low, high = 0.0, 100.0
     for _ in range(_TIMES):
         reach = (within + _SLACK) * max(_s_l((wanted + low) / 2), _s_l((wanted + high) / 2))
-        low, high = max(low, wanted - reach), min(high, wanted + reach)
+        low, high = max(low, wanted - float(reach)), min(high, wanted + float(reach))
     return low, high
 
 
-def _s_l(mean: float) -> float:
-    return 1 + 0.015 * (mean - 50) ** 2 / math.sqrt(20 + (mean - 50) ** 2)
+def _s_l(mean: Any) -> Any:
+    return 1 + 0.015 * (mean - 50) ** 2 / np.sqrt(20 + (mean - 50) ** 2)
 
 
 def _hull(direction: Floats, near: NDArray[np.bool_]) -> Ends:
@@ -105,6 +121,7 @@ def _hull(direction: Floats, near: NDArray[np.bool_]) -> Ends:
     return float(low.min(initial=_BEYOND)) - _SLACK, float(high.max(initial=-_BEYOND)) + _SLACK
 
 
+@lru_cache(maxsize=256)
 def least_of_cells(wanted: Lab) -> Floats:
     """Give what the square of the difference is at least, lightness aside, by cell of :data:`CHROMAS` and of hue."""
     gain = _gain(math.hypot(wanted.a, wanted.b))

@@ -7,6 +7,7 @@ from typing import Any
 from marshmallow import Schema, ValidationError
 from marshmallow.experimental.context import Context
 
+from mountwright.catalogue.versions import Version
 from mountwright.errors import CatalogueBusyError
 from mountwright.web.colours.asked import ColoursAsked, Matches, Search
 from mountwright.web.colours.matching import matches_of
@@ -46,7 +47,7 @@ def colours_read(body: Any, schema: Schema, shop: Workshop) -> Question:
     raise CatalogueBusyError("it changes faster than it can be read")
 
 
-def _found(search: Search, shop: Workshop) -> tuple[Any, Matches]:
+def _found(search: Search, shop: Workshop) -> tuple[Version, Matches]:
     return shop.shelf.read(lambda connection: matches_of(connection, search, shop))
 
 

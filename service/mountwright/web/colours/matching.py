@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import chain, groupby
+from itertools import chain, compress, groupby
+from operator import itemgetter
 from typing import NamedTuple
 
 from sqlalchemy import Connection
 
-from mountwright.bench.colour_box import box_around
+from mountwright.bench.colour_box import box_around, least_differences
 from mountwright.bench.colours import SHOWN_TO, differences_from, edges, shown
 from mountwright.catalogue.candidates import told_parts
 from mountwright.catalogue.colours import (
@@ -102,7 +103,7 @@ class _Search:
         groups = self._groups(within)
         self.judge.expect(each.signature for _, each in groups)
         found: list[_Near] = []
-        for difference, alike in groupby(groups, key=lambda group: group[0]):
+        for difference, alike in groupby(groups, key=itemgetter(0)):
             missing = self._search.limit + 1 - len(found)
             if missing <= 0 or self.judge.is_tired:
                 break
@@ -111,12 +112,14 @@ class _Search:
 
     def _groups(self, within: float) -> list[tuple[float, InColour]]:
         """Give colours that differ no more, nearest first, each with every set of mounts that it comes in."""
-        box = box_around(self._search.lab, within + SHOWN_TO)
-        groups = colours_within(self._connection, box, self._search.coloured, self._told)
+        wanted, reach = self._search.lab, within + SHOWN_TO
+        groups = colours_within(self._connection, box_around(wanted, reach), self._search.coloured, self._told)
         colours = list(dict.fromkeys(each.lab for each in groups))
-        differences = map(shown, differences_from(self._search.lab, colours))
+        colours = list(compress(colours, least_differences(wanted, colours) <= reach))
+        differences = map(shown, differences_from(wanted, colours))
         by_colour = dict(zip(colours, differences, strict=True))
-        return sorted((by_colour[each.lab], each) for each in groups if by_colour[each.lab] <= within)
+        near = ((by_colour[each.lab], each) for each in groups if each.lab in by_colour)
+        return sorted((each for each in near if each[0] <= within), key=itemgetter(0))
 
     def _alike(self, difference: float, groups: Iterable[InColour], most: int) -> list[_Near]:
         """Give the first parts of one difference that go on, in order of SKU."""
