@@ -11,6 +11,7 @@ from string import Formatter
 import pytest
 
 import mountwright
+from mountwright.bench.colours import Likeness
 from mountwright.bench.foot_padding import PadPlace
 from mountwright.bench.shell_fit import RoomState
 from mountwright.drawing.words import PICTURE, english
@@ -122,6 +123,8 @@ COMPOSED = {
     *(f"{PICTURE}.{word}" for word in english()),
     *(f"sizes.{room}_{state}" for room in ("heel_gap", "breadth", "instep", "liner") for state in RoomState),
     *(f"sizes.pad_{place}" for place in PadPlace),
+    *(f"colours.{likeness}" for likeness in Likeness),
+    *(f"colours.together_{likeness}" for likeness in (*Likeness, "unknown")),
 }
 
 

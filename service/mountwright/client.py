@@ -43,9 +43,10 @@ _STRAP, _FLAP = "/v1/strap-trims", "/v1/flap-trims"
 _LACE = "/v1/lace-lengths"
 _PHOTO = "/v1/photo-measurements"
 _SIZES = "/v1/size-conversions"
+_COLOUR = "/v1/colour-matches"
 
 #: What is posted here asks and changes nothing, so that asking twice is safe.
-_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP, _LACE, _PHOTO, _SIZES})
+_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP, _LACE, _PHOTO, _SIZES, _COLOUR})
 
 _PROBLEM = "application/problem+json"
 
@@ -239,6 +240,10 @@ class Client:
     def size_conversion(self, left: Mapping[str, Any], right: Mapping[str, Any], **more: Any) -> Json:
         """Say which sizes two feet take; ``more`` may bring ``fit``, ``skates``, ``liners``, ``insoles`` and others."""
         return self.post(_SIZES, {"left": left, "right": right, **more})
+
+    def match_colours(self, question: Mapping[str, Any]) -> Json:
+        """Find parts that go on a skate near a colour, and say how alike colours look beside each other."""
+        return self.post(_COLOUR, question)
 
     def standards(self) -> Json:
         """Give the standards that are installed."""

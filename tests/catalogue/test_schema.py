@@ -121,14 +121,17 @@ def test_a_database_that_is_not_there_is_said_to_be_away(address: str) -> None:
 def test_a_catalogue_of_the_first_release_is_searched_like_a_new_one(
     engines: Engines, bring_in: Callable[..., Report], file: Callable[..., Path]
 ) -> None:
-    """Figures and sides are read from the documents, of more articles than at a time; nothing else changes."""
+    """Figures, sides and colours are read from the documents, of more articles than at a time; nothing else changes."""
     specs = {"length_mm": 1800, "width_mm": 8}
     laces = [{"sku": f"lace-{number}", "kind": "lace", "name": "Lace", "specs": specs} for number in range(1001)]
-    bring_in(file(*laces, {"sku": "cuff", "kind": "cuff", "name": "Cuff", "side": "left"}))
+    cuff = {"sku": "cuff", "kind": "cuff", "name": "Cuff", "side": "left", "colour_srgb": "#1a8a86"}
+    bring_in(file(*laces, cuff))
     new = searched_by(engines)
     with engines.writing() as connection:
-        for step in ("DROP TABLE article_figures", "ALTER TABLE articles DROP COLUMN side"):
+        for step in ("DROP TABLE article_figures", "DROP INDEX ix_articles_lab"):
             connection.execute(text(step))
+        for column in ("side", "lab_l", "lab_a", "lab_b"):
+            connection.execute(text(f"ALTER TABLE articles DROP COLUMN {column}"))
         connection.execute(text("UPDATE alembic_version SET version_num = '0001'"))
     with pytest.raises(CatalogueSchemaError, match=r"found 0001.*catalogue upgrade"):
         require_current(engines)

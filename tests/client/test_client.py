@@ -199,6 +199,7 @@ class TestASecondTry:
             lambda client: client.flap_trim({}),
             lambda client: client.lace_length({}),
             lambda client: client.measure_photo({}),
+            lambda client: client.match_colours({}),
         ]
         for each in ask:
             stage = play(getattr(acts, fault), acts.says(CLEAR))
@@ -382,6 +383,15 @@ class TestTheService:
         with Client(shop) as client:
             found = client.size_conversion(foot, foot, skates=[{"sku": "marrowby-lock-2"}])
         assert ("converted", "marrowby-lock-2") == (found["outcome"], found["skates"][0]["sku"])
+
+    def test_finds_parts_of_a_colour(self, shop: str) -> None:
+        """... is asked for parts near a colour, and for colours beside each other."""
+        teal = {"srgb": "#1a8a86"}
+        with Client(shop) as client:
+            found = client.match_colours(
+                {"skate": {"sku": "marrowby-lock-2"}, "wanted": teal, "together": [teal, teal]}
+            )
+        assert ("same", "same") == (found["parts"][0]["band"], found["together"]["band"])
 
     def test_says_what_is_wrong(self, shop: str) -> None:
         """... names the place of every fault, and what it does not have."""

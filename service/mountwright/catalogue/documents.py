@@ -10,6 +10,7 @@ from typing import Any, Final
 
 import orjson
 
+from mountwright.bench.colours import lab_of
 from mountwright.mounts.kinds import searched
 
 Json = dict[str, Any]
@@ -21,6 +22,7 @@ SKATE, FAMILY = "skate", "family"
 _WHOLE = 2.0**53
 
 _WORD = re.compile(r"\w+")
+_LAB = ("lab_l", "lab_a", "lab_b")
 _SPAN = ("eu_size_from", "eu_size_to", "made_from", "made_to")
 
 
@@ -81,6 +83,7 @@ def article_columns(record: Mapping[str, Any]) -> Json:
         "family": record.get("family", ""),
         "gtin": record.get("gtin", ""),
         "colour_folded": folded(record.get("colour", "")),
+        **article_lab(record),
         "side": record.get("side"),
         "checked_on": record.get("checked_on", ""),
         **{name: record.get(name) for name in (*_SPAN, "price_minor", "currency", "stock")},
@@ -98,6 +101,14 @@ def article_figures(record: Mapping[str, Any]) -> dict[str, float]:
     """Give the figures that an article is looked for by, in the unit of their names."""
     specs = record.get("specs", {})
     return {name: float(specs[name]) for name in sorted(searched() & specs.keys())}
+
+
+def article_lab(record: Mapping[str, Any]) -> dict[str, float | None]:
+    """Give the columns of the colour that an article is looked for by, null where it has none."""
+    given = record.get("colour_srgb")
+    lab = None if given is None else lab_of(given)
+    figures = (None,) * 3 if lab is None else (lab.lightness, lab.a, lab.b)
+    return dict(zip(_LAB, figures, strict=True))
 
 
 def span_key(record: Mapping[str, Any]) -> str:

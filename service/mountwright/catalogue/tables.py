@@ -102,6 +102,9 @@ ARTICLES: Final = Table(
     Column("made_to", Integer),
     Column("gtin", String, nullable=False, index=True),
     Column("colour_folded", _KEY, nullable=False),
+    Column("lab_l", Float),
+    Column("lab_a", Float),
+    Column("lab_b", Float),
     Column("side", String(5)),
     Column("price_minor", BigInteger),
     Column("currency", String(3)),
@@ -114,6 +117,7 @@ ARTICLES: Final = Table(
     Index(None, "signature_id", "sku"),
     Index(None, "maker_folded", "sku"),
     Index(None, "name_folded", "sku"),
+    Index("ix_articles_lab", "kind", "lab_l", "lab_a", "lab_b", "sku", "signature_id", "stock"),
 )
 
 #: The figures that alternatives to a part are looked for by, in the unit of their names.

@@ -28,7 +28,8 @@ NOTHING_TOLD = Tally()
 def fit_answered(question: Question, workshop: Workshop) -> Json:
     """Give the answer to a fit check; parts that this skate was asked about before are not judged again."""
     asked = question.asked
-    given = _over_versions(asked, workshop) if isinstance(asked, VersionsRequest) else parts_answered(asked, workshop)
+    answered = over_versions_answered if isinstance(asked, VersionsRequest) else parts_answered
+    given: list[Given] = answered(asked, workshop)
     told = enumerate(zip(question.skus, given, strict=True))
     return {
         "verdict": worst(each.verdict for each in given),
@@ -62,7 +63,8 @@ def _judged(keys: Sequence[Asked], workshop: Workshop) -> list[Given]:
     return found
 
 
-def _over_versions(asked: VersionsRequest, workshop: Workshop) -> list[Given]:
+def over_versions_answered(asked: VersionsRequest, workshop: Workshop) -> list[Given]:
+    """Give the answer about each part over all versions of a model."""
     answer = versions_checked(asked, workshop.registry, workshop.estimates)
     return [_given(judged, workshop) for judged in answer.parts]
 
