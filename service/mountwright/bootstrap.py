@@ -18,6 +18,7 @@ from mountwright.web.json_provider import OrjsonProvider
 from mountwright.web.problems import MAX_BODY_BYTES, register_problems
 from mountwright.web.resources import (
     bearing_care,
+    bench_cards,
     candidates,
     cart_checks,
     fit_checks,
@@ -45,6 +46,7 @@ _RESOURCES = (
     ride_estimates,
     upgrade_paths,
     bearing_care,
+    bench_cards,
     standards,
     skates,
     candidates,

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 
 from mountwright.errors import SettingsError
+
+_ADDRESS = re.compile(r"https?://[!-~]{1,200}")
 
 
 class Reads(StrEnum):
@@ -36,6 +39,9 @@ class Settings:
         ``MOUNTWRIGHT_READS``: ``open`` to everybody, ``keyed`` for who holds a key.
     max_import_bytes : int
         ``MOUNTWRIGHT_MAX_IMPORT_BYTES``: largest file to import over HTTP, inclusive.
+    address : str
+        ``MOUNTWRIGHT_ADDRESS``: where phones at the bench reach the service, for the QR codes of bench cards; empty for
+        the address that a request came to.
     """
 
     standards_dir: Path | None = None
@@ -44,6 +50,7 @@ class Settings:
     database: str = "sqlite:///mountwright.db"
     reads: Reads = Reads.OPEN
     max_import_bytes: int = 64 * 1024 * 1024
+    address: str = ""
 
     @classmethod
     def from_env(cls, env: Mapping[str, str] | None = None) -> Settings:
@@ -52,7 +59,7 @@ class Settings:
         Raises
         ------
         SettingsError
-            For a folder that is not there, a number that is none, or another word than those to choose from.
+            For a folder that is not there, what is no number or no address, and a word that is not among the choices.
         """
         env = os.environ if env is None else env
         blocked = env.get("MOUNTWRIGHT_BLOCKED_PLUGINS", "")
@@ -63,6 +70,7 @@ class Settings:
             database=env.get("MOUNTWRIGHT_DATABASE", "") or cls.database,
             reads=_reads(env, "MOUNTWRIGHT_READS"),
             max_import_bytes=_count(env, "MOUNTWRIGHT_MAX_IMPORT_BYTES", cls.max_import_bytes),
+            address=_address(env, "MOUNTWRIGHT_ADDRESS"),
         )
 
     def to_env(self) -> dict[str, str]:
@@ -74,6 +82,7 @@ class Settings:
             "MOUNTWRIGHT_DATABASE": self.database,
             "MOUNTWRIGHT_READS": self.reads.value,
             "MOUNTWRIGHT_MAX_IMPORT_BYTES": str(self.max_import_bytes),
+            "MOUNTWRIGHT_ADDRESS": self.address,
         }
 
 
@@ -92,6 +101,14 @@ def _reads(env: Mapping[str, str], variable: str) -> Reads:
         return Reads(given or Reads.OPEN)
     except ValueError as error:
         raise SettingsError(variable, given, " or ".join(Reads)) from error
+
+
+def _address(env: Mapping[str, str], variable: str) -> str:
+    """Read an address without the slash at its end."""
+    given = env.get(variable, "")
+    if given and not _ADDRESS.fullmatch(given):
+        raise SettingsError(variable, given, "an http or https address such as https://fits.example.com")
+    return given.rstrip("/")
 
 
 def _count(env: Mapping[str, str], variable: str, default: int) -> int:
