@@ -105,11 +105,12 @@ def _target(target: Target) -> Json:
 
 
 def _torque(found: CardTorque, card: BenchCard, messages: Messages) -> Json:
+    kind = plain(found.kind).capitalize()
     if found.part is None:
-        words = said("card.torque_sheet", {"kind": plain(found.kind)}, messages)
+        words = said("card.torque_sheet", {"kind": kind}, messages)
     else:
         params = {
-            "kind": plain(found.kind),
+            "kind": kind,
             "torque_n_m": found.torque_n_m,
             "source": part_name(card.parts[found.part]),
         }
