@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Iterator, Sequence
+from typing import Any, TypeAlias
 from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import HexColor
@@ -48,6 +49,11 @@ _SLACK_MM = 1.0
 _PICTURE_MM, _LINE_MM = 72.0, 7.0
 
 _INK, _GREY, _WARM, _RED = HexColor(LIGHT.text), HexColor(LIGHT.line), HexColor("#fff4e5"), HexColor(LIGHT.clash)
+
+#: How cells of a table are drawn: what, from which to which, and with what.
+_Rule: TypeAlias = tuple[Any, ...]
+
+_RULED: list[_Rule] = [("GRID", (0, 0), (-1, -1), 0.4, _GREY)]
 
 #: A box to tick.
 _BOX = "\N{BALLOT BOX}"
@@ -172,6 +178,7 @@ def _head(scene: CardScene) -> Table:
         Paragraph(escape(f"{scene.words['title']} {scene.reference}"), _TITLE),
         *(Paragraph(f"{_bold(fact.label)} {escape(fact.value)}", _PLAIN) for fact in scene.facts),
         Paragraph(escape(scene.summary), _STRONG),
+        *(Paragraph(escape(remark), _SMALL) for remark in scene.remarks),
     ]
     if scene.code is None:
         return _table([[[*said, Paragraph(escape(scene.code_said), _SMALL)]]], [_ACROSS_MM], [])
@@ -193,14 +200,16 @@ def _story(scene: CardScene) -> Iterator[Flowable]:
         yield from _parts(scene)
     if scene.old_frame is not None:
         yield _section(words["old_frame"], _old_frame(scene.old_frame, words["side"], words["along"], words["across"]))
+    if scene.note_leads:
+        yield from _note(scene)
     if scene.consent is not None:
         signed = _lines(words["name"], words["date"], words["signature"])
         yield _section(words["consent_heading"], [Paragraph(escape(scene.consent), _PLAIN), signed])
     yield from _jobs(scene)
     checks = [Paragraph(escape(check), _ITEM, bulletText=_BOX) for check in scene.after_checks]
     yield _section(words["after_checks"], [*checks, _lines(words["remarks"], words["checked_by"], words["date"])])
-    yield from _note(scene)
-    yield KeepTogether([Spacer(0, 2 * mm), *(Paragraph(escape(remark), _SMALL) for remark in scene.remarks)])
+    if not scene.note_leads:
+        yield from _note(scene)
 
 
 def _section(heading: str, content: Sequence[Flowable]) -> Flowable:
@@ -222,7 +231,7 @@ def _parts(scene: CardScene) -> Iterator[Flowable]:
 def _old_frame(old: OldFrame, *labels: str) -> list[Flowable]:
     head = [Paragraph(escape(label), _STRONG) for label in labels]
     rows = [[Paragraph(escape(cell), _PLAIN) for cell in place] for place in old.places]
-    roomy = [*_RULED, ("BOTTOMPADDING", (1, 1), (-1, -1), 2 * mm)]
+    roomy: list[_Rule] = [*_RULED, ("BOTTOMPADDING", (1, 1), (-1, -1), 2 * mm)]
     return [Paragraph(escape(old.sentence), _PLAIN), Spacer(0, mm), _table([head, *rows], [_COLUMN_MM / 3] * 3, roomy)]
 
 
@@ -258,26 +267,23 @@ def _note(scene: CardScene) -> Iterator[Flowable]:
 def _lines(*labels: str) -> Table:
     """Give lines to write on, each with what belongs there."""
     rows = [[Paragraph(escape(label), _PLAIN), ""] for label in labels]
-    rules = [("LINEBELOW", (1, 0), (1, -1), 0.5, _INK), ("VALIGN", (0, 0), (-1, -1), "BOTTOM")]
+    rules: list[_Rule] = [("LINEBELOW", (1, 0), (1, -1), 0.5, _INK), ("VALIGN", (0, 0), (-1, -1), "BOTTOM")]
     return _table(rows, [_COLUMN_MM * 0.22, _COLUMN_MM * 0.78], rules, _LINE_MM)
 
 
-_RULED = [("GRID", (0, 0), (-1, -1), 0.4, _GREY)]
-
-
 def _table(
-    rows: Sequence[Sequence[object]],
+    rows: Sequence[list[Any]],
     wide_mm: Iterable[float],
-    rules: Sequence[tuple[object, ...]],
+    rules: Sequence[_Rule],
     tall_mm: float | None = None,
 ) -> Table:
     """Give a table; each row is as tall as it has to be, unless a height is given."""
-    always = [("VALIGN", (0, 0), (-1, -1), "TOP"), *_tight(), ("FONT", (0, 0), (-1, -1), REGULAR)]
+    always: list[_Rule] = [("VALIGN", (0, 0), (-1, -1), "TOP"), *_tight(), ("FONT", (0, 0), (-1, -1), REGULAR)]
     heights = None if tall_mm is None else [tall_mm * mm] * len(rows)
     return Table(rows, [wide * mm for wide in wide_mm], heights, style=[*always, *rules], hAlign="LEFT", splitByRow=1)
 
 
-def _tight() -> list[tuple[object, ...]]:
+def _tight() -> list[_Rule]:
     paddings = {"LEFTPADDING": 1.5, "RIGHTPADDING": 1.5, "TOPPADDING": 0.5, "BOTTOMPADDING": 1.5}
     return [(name, (0, 0), (-1, -1), size) for name, size in paddings.items()]
 

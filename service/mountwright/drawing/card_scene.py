@@ -8,6 +8,9 @@ from typing import NamedTuple
 from mountwright.drawing.qr import Code
 from mountwright.drawing.wheel_line import Picture
 
+#: A note of so many letters and lines at most stands before the jobs, both inclusive; a longer one behind all else.
+LONGEST_LEADING, MOST_LEADING_LINES = 600, 8
+
 
 class CardFact(NamedTuple):
     """A figure of the head of the card, with what it is."""
@@ -116,3 +119,8 @@ class CardScene(NamedTuple):
     picture: Picture | None
     code: Code | None
     code_said: str
+
+    @property
+    def note_leads(self) -> bool:
+        """Tell whether the note is so short that it stands before the jobs, where it is read in time."""
+        return sum(map(len, self.note)) <= LONGEST_LEADING and len(self.note) <= MOST_LEADING_LINES
