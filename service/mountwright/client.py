@@ -39,9 +39,10 @@ MOST_UNDER_WAY = 100
 _FIT, _MOUNT, _CART = "/v1/fit-checks", "/v1/mount-identifications", "/v1/cart-checks"
 _LINE, _RIDE = "/v1/wheel-lines", "/v1/ride-estimates"
 _PATH, _CARE = "/v1/upgrade-paths", "/v1/bearing-care"
+_CARD = "/v1/bench-cards"
 
 #: What is posted here asks and changes nothing, so that asking twice is safe.
-_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE})
+_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _CARD})
 
 _PROBLEM = "application/problem+json"
 
@@ -215,6 +216,10 @@ class Client:
     def bearing_care(self, question: Mapping[str, Any]) -> Json:
         """Say whether bearings are better cleaned or replaced."""
         return self.post(_CARE, question)
+
+    def bench_card(self, card: Mapping[str, Any]) -> Json:
+        """Write the card that goes to the bench with a skate; its ``links`` lead to the page and the PDF."""
+        return self.post(_CARD, card)
 
     def standards(self) -> Json:
         """Give the standards that are installed."""

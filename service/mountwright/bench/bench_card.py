@@ -184,9 +184,9 @@ class BenchCard:
     parts: tuple[CardPart, ...] = ()
 
     def __post_init__(self) -> None:
-        named = {index for each in self.jobs for target in each.targets for index in target.parts}
-        if not self.jobs or not named <= set(range(len(self.parts))):
-            raise InvalidQuantityError(sorted(named), "a job at least, and jobs at parts that are on the card")
+        if not self.jobs:
+            raise InvalidQuantityError(self.jobs, "a job at least")
+        _require_parts((target for each in self.jobs for target in each.targets), self.parts)
 
     @property
     def minutes(self) -> Range:
@@ -247,6 +247,7 @@ def bench_card(tasks: Sequence[Task], parts: Sequence[CardPart], known: Mapping[
     InvalidQuantityError
         Without a task, for one at a part that is not there, and for jobs that wait for each other in a ring.
     """
+    _require_parts((task.target for task in tasks), parts)
     plan = ordered((task.job for task in tasks), known)
     jobs = [_card_job(job, plan, tasks, parts) for job in plan.jobs]
     return BenchCard(tuple(jobs), tuple(parts))
@@ -270,6 +271,12 @@ def mouldings(job: Job, named: Iterable[int], parts: Sequence[CardPart]) -> tupl
         return ()
     found = tuple(PartMoulding(index, _moulding(parts[index])) for index in named)
     return found or (PartMoulding(None, _moulding(CardPart(_MOULDED))),)
+
+
+def _require_parts(targets: Iterable[Target], parts: Sequence[CardPart]) -> None:
+    beyond = sorted({index for target in targets for index in target.parts} - set(range(len(parts))))
+    if beyond:
+        raise InvalidQuantityError(beyond, "parts that are on the card")
 
 
 def _moulding(part: CardPart) -> Moulding:

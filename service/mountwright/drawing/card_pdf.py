@@ -58,7 +58,9 @@ _RULED: list[_Rule] = [("GRID", (0, 0), (-1, -1), 0.4, _GREY)]
 #: A box to tick.
 _BOX = "\N{BALLOT BOX}"
 
-_PLAIN = ParagraphStyle("plain", fontName=REGULAR, fontSize=8.25, leading=10.2, textColor=_INK, bulletFontName=REGULAR)
+_PLAIN = ParagraphStyle(
+    "plain", fontName=REGULAR, fontSize=8.25, leading=10.2, textColor=_INK, bulletFontName=REGULAR, spaceShrinkage=0
+)
 _PLAIN.bulletFontSize = _PLAIN.fontSize
 _SMALL = ParagraphStyle("small", _PLAIN, fontSize=7.5, leading=9.2, textColor=_GREY)
 _STRONG = ParagraphStyle("strong", _PLAIN, fontName=BOLD)
