@@ -195,6 +195,7 @@ class TestASecondTry:
             lambda client: client.identify({}),
             lambda client: client.upgrade_path({}, [], {}),
             lambda client: client.bearing_care({}),
+            lambda client: client.bench_card({}),
         ]
         for each in ask:
             stage = play(getattr(acts, fault), acts.says(CLEAR))
@@ -352,6 +353,14 @@ class TestTheService:
             care = client.bearing_care({"set_price_minor": 900, "currency": "EUR", "riding_days_a_month": 12})
         assert ("path", True) == (path["outcome"], path["complaints"][0]["relief"] > 0)
         assert 0 <= care["clean_probability"] <= 1
+
+    def test_writes_a_bench_card(self, shop: str) -> None:
+        """... is asked for the card that goes to the bench with a skate of the catalogue."""
+        with Client(shop) as client:
+            card = client.bench_card(
+                {"reference": "T-1", "skate": {"sku": "marrowby-lock-2"}, "jobs": [{"job": "swap_bearings"}]}
+            )
+        assert ("T-1", 3) == (card["reference"], len(card["jobs"]))
 
     def test_says_what_is_wrong(self, shop: str) -> None:
         """... names the place of every fault, and what it does not have."""
