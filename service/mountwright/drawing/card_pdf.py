@@ -218,16 +218,20 @@ def _section(heading: str, content: Sequence[Flowable]) -> Flowable:
     return KeepTogether([Paragraph(escape(heading), _HEADING), *content])
 
 
+def _leading(heading: str) -> Paragraph:
+    """Give a heading that is never the last thing in a column."""
+    found = Paragraph(escape(heading), _HEADING)
+    found.keepWithNext = True
+    return found
+
+
 def _parts(scene: CardScene) -> Iterator[Flowable]:
     words = scene.words
     head = [Paragraph(escape(words[label]), _STRONG) for label in ("part", "sku", "place", "job")]
     rows = [[Paragraph(escape(cell), _PLAIN) for cell in part] for part in scene.parts]
     wide = [_COLUMN_MM * share for share in (0.4, 0.24, 0.24, 0.12)]
-    # The heading keeps the first part with it; a long list goes on in the next column under its own head.
-    first, *rest = rows
-    yield KeepTogether([Paragraph(escape(words["parts"]), _HEADING), _table([head, first], wide, _RULED)])
-    if rest:
-        yield _table(rest, wide, _RULED)
+    yield _leading(words["parts"])
+    yield _table([head, *rows], wide, _RULED, repeated=1)
 
 
 def _old_frame(old: OldFrame, *labels: str) -> list[Flowable]:
@@ -250,18 +254,16 @@ def _job(job: DrawnJob, caution: str) -> Iterator[Flowable]:
     yield Paragraph(escape(" · ".join(job.facts)), _SMALL)
     for each in job.cautions:
         yield _Whole(f"{_bold(caution)} {escape(each)}", _CAUTION)
-    for number, step in enumerate(job.steps, 1):
-        yield Paragraph(escape(step), _ITEM, bulletText=f"{number}.")
     for figure in job.figures:
         yield Paragraph(escape(figure), _STRONG)
+    for number, step in enumerate(job.steps, 1):
+        yield Paragraph(escape(step), _ITEM, bulletText=f"{number}.")
 
 
 def _note(scene: CardScene) -> Iterator[Flowable]:
     if not scene.note:
         return
-    heading = Paragraph(escape(scene.words["notes"]), _HEADING)
-    heading.keepWithNext = True
-    yield heading
+    yield _leading(scene.words["notes"])
     for line in scene.note:
         yield Paragraph(escape(line), _PLAIN) if line else Spacer(0, _PLAIN.leading)
 
@@ -278,11 +280,17 @@ def _table(
     wide_mm: Iterable[float],
     rules: Sequence[_Rule],
     tall_mm: float | None = None,
+    repeated: int = 0,
 ) -> Table:
-    """Give a table; each row is as tall as it has to be, unless a height is given."""
+    """Give a table; each row is as tall as it has to be, unless a height is given.
+
+    So many rows at its head are repeated where it goes on in the next column.
+    """
     always: list[_Rule] = [("VALIGN", (0, 0), (-1, -1), "TOP"), *_tight(), ("FONT", (0, 0), (-1, -1), REGULAR)]
     heights = None if tall_mm is None else [tall_mm * mm] * len(rows)
-    return Table(rows, [wide * mm for wide in wide_mm], heights, style=[*always, *rules], hAlign="LEFT", splitByRow=1)
+    return Table(
+        rows, [wide * mm for wide in wide_mm], heights, style=[*always, *rules], hAlign="LEFT", repeatRows=repeated
+    )
 
 
 def _tight() -> list[_Rule]:

@@ -33,9 +33,9 @@ class DrawnJob(NamedTuple):
         Where it is done, several to be ticked off by themselves; empty where there is nothing to say.
     cautions : tuple of str
         Read before its steps.
-    steps : tuple of str
     figures : tuple of str
-        Torques, and what the maker says of moulding.
+        Torques, and the maker's figures for moulding.
+    steps : tuple of str
     """
 
     number: int
@@ -43,8 +43,8 @@ class DrawnJob(NamedTuple):
     facts: tuple[str, ...]
     targets: tuple[str, ...]
     cautions: tuple[str, ...]
-    steps: tuple[str, ...]
     figures: tuple[str, ...]
+    steps: tuple[str, ...]
 
 
 class DrawnPart(NamedTuple):

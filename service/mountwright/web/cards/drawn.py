@@ -109,15 +109,16 @@ def _facts(told: Json, messages: Messages) -> Iterator[CardFact]:
 
 def _job(found: Json, told: Json, messages: Messages) -> DrawnJob:
     for_good = [] if found["can_be_undone"] else [messages.text("caution.cannot_be_undone")]
-    figures = (each["message"] for each in (*found["mouldings"], *found["torques"]))
+    known = [each["message"] for each in found["mouldings"] if each["may"]]
+    unknown = [each["message"] for each in found["mouldings"] if not each["may"]]
     return DrawnJob(
         found["number"],
         found["title"],
         tuple(_job_facts(found, told, messages)),
         tuple(_targets(found["targets"], told["parts"], messages)),
-        (*for_good, *found["cautions"]),
+        (*for_good, *unknown, *found["cautions"]),
+        (*known, *(each["message"] for each in found["torques"])),
         tuple(found["steps"]),
-        tuple(figures),
     )
 
 
