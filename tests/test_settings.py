@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mountwright.errors import SettingsError
+from mountwright.messages import LANGUAGES
 from mountwright.settings import Reads, Settings
 
 #: The counts of bytes, each with the name of what it becomes.
@@ -20,6 +21,7 @@ NAMES = (
     "MOUNTWRIGHT_BLOCKED_PLUGINS",
     "MOUNTWRIGHT_DATABASE",
     "MOUNTWRIGHT_READS",
+    "MOUNTWRIGHT_LANGUAGE",
     "MOUNTWRIGHT_ADDRESS",
     *BYTES,
 )
@@ -29,7 +31,7 @@ COUNTS = st.integers(1, 10**12)
 
 def test_nothing_has_to_be_set() -> None:
     """Without a variable all is as in the README: a file for the catalogue, open reads, 256 KiB and 64 MiB at most."""
-    usual = Settings(None, frozenset(), 262_144, "sqlite:///mountwright.db", Reads.OPEN, 67_108_864, "")
+    usual = Settings(None, frozenset(), 262_144, "sqlite:///mountwright.db", Reads.OPEN, 67_108_864, "en", "")
 
     assert usual == Settings.from_env({})
 
@@ -126,6 +128,21 @@ def test_another_word_for_reads_is_refused_with_those_to_choose_from(given: str)
     assert f"MOUNTWRIGHT_READS: found {given!r}, expected open or keyed" == str(caught.value)
 
 
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_shop_chooses_its_language(language: str) -> None:
+    """A shop may set what it speaks to callers who ask for no language."""
+    assert language == Settings.from_env({"MOUNTWRIGHT_LANGUAGE": language}).language
+
+
+@pytest.mark.parametrize("given", ["DE", "de-AT", "xx", " de"])
+def test_a_language_that_the_service_does_not_speak_is_refused(given: str) -> None:
+    """Another language is refused with those to choose from."""
+    with pytest.raises(SettingsError) as caught:
+        Settings.from_env({"MOUNTWRIGHT_LANGUAGE": given})
+
+    assert f"MOUNTWRIGHT_LANGUAGE: found {given!r}, expected en or de or fr or nl" == str(caught.value)
+
+
 def test_settings_do_not_change() -> None:
     """Settings are read once: nobody can change them afterwards."""
     with pytest.raises(FrozenInstanceError):
@@ -133,12 +150,18 @@ def test_settings_do_not_change() -> None:
 
 
 @pytest.mark.parametrize("folder", [None, Path(__file__).parent])
-@given(blocked=st.frozensets(st.from_regex(r"[a-z_]+", fullmatch=True)), reads=st.sampled_from(Reads), size=COUNTS)
+@given(
+    blocked=st.frozensets(st.from_regex(r"[a-z_]+", fullmatch=True)),
+    reads=st.sampled_from(Reads),
+    size=COUNTS,
+    language=st.sampled_from(LANGUAGES),
+)
 def test_another_process_reads_the_same_settings(
-    folder: Path | None, blocked: frozenset[str], reads: Reads, size: int
+    folder: Path | None, blocked: frozenset[str], reads: Reads, size: int, language: str
 ) -> None:
     """What settings are handed on as is read as the same settings again."""
-    settings = Settings(folder, blocked, size, "postgresql://club:secret@db/skates", reads, size + 1, "http://a")
+    database, address = "postgresql://club:secret@db/skates", "https://fits.example.com"
+    settings = Settings(folder, blocked, size, database, reads, size + 1, language, address)
 
     assert settings == Settings.from_env(settings.to_env())
 

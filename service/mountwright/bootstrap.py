@@ -15,6 +15,7 @@ from mountwright.mounts.discovery import discovered
 from mountwright.settings import Settings
 from mountwright.web.blueprint import Contract
 from mountwright.web.json_provider import OrjsonProvider
+from mountwright.web.languages import register_languages, wanted_language
 from mountwright.web.problems import MAX_BODY_BYTES, register_problems
 from mountwright.web.resources import (
     bearing_care,
@@ -22,14 +23,17 @@ from mountwright.web.resources import (
     candidates,
     cart_checks,
     fit_checks,
+    flap_trims,
     health,
     imports,
+    lace_lengths,
     mount_identifications,
     outcomes,
     parts,
     ride_estimates,
     skates,
     standards,
+    strap_trims,
     upgrade_paths,
     wheel_lines,
 )
@@ -46,6 +50,9 @@ _RESOURCES = (
     ride_estimates,
     upgrade_paths,
     bearing_care,
+    strap_trims,
+    flap_trims,
+    lace_lengths,
     bench_cards,
     standards,
     skates,
@@ -127,7 +134,8 @@ def create_app(settings: Settings | None = None) -> Flask:
     )
     app.config[MAX_BODY_BYTES] = settings.max_body_bytes
     app.extensions[EXTENSION] = workshop
-    register_problems(app, workshop.messages)
+    register_problems(app, lambda: workshop.in_language(wanted_language(settings.language)).messages)
+    register_languages(app)
     register_security(app, Keyring(workshop.engines), settings.reads)
     register_staleness(app)
     contract = Contract(app)

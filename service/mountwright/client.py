@@ -39,10 +39,12 @@ MOST_UNDER_WAY = 100
 _FIT, _MOUNT, _CART = "/v1/fit-checks", "/v1/mount-identifications", "/v1/cart-checks"
 _LINE, _RIDE = "/v1/wheel-lines", "/v1/ride-estimates"
 _PATH, _CARE = "/v1/upgrade-paths", "/v1/bearing-care"
+_STRAP, _FLAP = "/v1/strap-trims", "/v1/flap-trims"
+_LACE = "/v1/lace-lengths"
 _CARD = "/v1/bench-cards"
 
 #: What is posted here asks and changes nothing, so that asking twice is safe.
-_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _CARD})
+_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP, _LACE, _CARD})
 
 _PROBLEM = "application/problem+json"
 
@@ -216,6 +218,18 @@ class Client:
     def bearing_care(self, question: Mapping[str, Any]) -> Json:
         """Say whether bearings are better cleaned or replaced."""
         return self.post(_CARE, question)
+
+    def strap_trim(self, strap: Mapping[str, Any]) -> Json:
+        """Say how many teeth of a strap may go."""
+        return self.post(_STRAP, strap)
+
+    def flap_trim(self, flap: Mapping[str, Any]) -> Json:
+        """Say how much of a flap may go."""
+        return self.post(_FLAP, flap)
+
+    def lace_length(self, boot: Mapping[str, Any]) -> Json:
+        """Say how long a lace has to be for a boot, and how it holds."""
+        return self.post(_LACE, boot)
 
     def bench_card(self, card: Mapping[str, Any]) -> Json:
         """Write the card that goes to the bench with a skate; its ``links`` lead to the page and the PDF."""

@@ -10,6 +10,7 @@ from enum import StrEnum
 from pathlib import Path
 
 from mountwright.errors import SettingsError
+from mountwright.messages import ENGLISH, LANGUAGES
 
 _ADDRESS = re.compile(r"https?://[!-~]{1,200}")
 
@@ -39,6 +40,8 @@ class Settings:
         ``MOUNTWRIGHT_READS``: ``open`` to everybody, ``keyed`` for who holds a key.
     max_import_bytes : int
         ``MOUNTWRIGHT_MAX_IMPORT_BYTES``: largest file to import over HTTP, inclusive.
+    language : str
+        ``MOUNTWRIGHT_LANGUAGE``: spoken to whoever asks for no language that there is.
     address : str
         ``MOUNTWRIGHT_ADDRESS``: where phones at the bench reach the service, for the QR codes of bench cards; empty for
         the address that a request came to.
@@ -50,6 +53,7 @@ class Settings:
     database: str = "sqlite:///mountwright.db"
     reads: Reads = Reads.OPEN
     max_import_bytes: int = 64 * 1024 * 1024
+    language: str = ENGLISH
     address: str = ""
 
     @classmethod
@@ -70,6 +74,7 @@ class Settings:
             database=env.get("MOUNTWRIGHT_DATABASE", "") or cls.database,
             reads=_reads(env, "MOUNTWRIGHT_READS"),
             max_import_bytes=_count(env, "MOUNTWRIGHT_MAX_IMPORT_BYTES", cls.max_import_bytes),
+            language=_language(env, "MOUNTWRIGHT_LANGUAGE"),
             address=_address(env, "MOUNTWRIGHT_ADDRESS"),
         )
 
@@ -82,6 +87,7 @@ class Settings:
             "MOUNTWRIGHT_DATABASE": self.database,
             "MOUNTWRIGHT_READS": self.reads.value,
             "MOUNTWRIGHT_MAX_IMPORT_BYTES": str(self.max_import_bytes),
+            "MOUNTWRIGHT_LANGUAGE": self.language,
             "MOUNTWRIGHT_ADDRESS": self.address,
         }
 
@@ -101,6 +107,13 @@ def _reads(env: Mapping[str, str], variable: str) -> Reads:
         return Reads(given or Reads.OPEN)
     except ValueError as error:
         raise SettingsError(variable, given, " or ".join(Reads)) from error
+
+
+def _language(env: Mapping[str, str], variable: str) -> str:
+    given = env.get(variable, "") or ENGLISH
+    if given not in LANGUAGES:
+        raise SettingsError(variable, given, " or ".join(LANGUAGES))
+    return given
 
 
 def _address(env: Mapping[str, str], variable: str) -> str:

@@ -56,7 +56,7 @@ ASKED_FOR = {
     "swap_cuff_bolt",
 }
 
-CUT_OR_HEATED = {"shorten_strap", "trim_cuff_flap", "heat_mould_liner", "replace_rivet"}
+CUT_OR_HEATED = {"shorten_strap", "trim_cuff_flap", "trim_liner_flap", "heat_mould_liner", "replace_rivet"}
 
 #: A torque as somebody would write it.
 A_TORQUE = re.compile(r"\d\s*(?:N\s*m|Nm|newton|kgf|in-?lb)", re.IGNORECASE)

@@ -195,6 +195,9 @@ class TestASecondTry:
             lambda client: client.identify({}),
             lambda client: client.upgrade_path({}, [], {}),
             lambda client: client.bearing_care({}),
+            lambda client: client.strap_trim({}),
+            lambda client: client.flap_trim({}),
+            lambda client: client.lace_length({}),
             lambda client: client.bench_card({}),
         ]
         for each in ask:
@@ -353,6 +356,19 @@ class TestTheService:
             care = client.bearing_care({"set_price_minor": 900, "currency": "EUR", "riding_days_a_month": 12})
         assert ("path", True) == (path["outcome"], path["complaints"][0]["relief"] > 0)
         assert 0 <= care["clean_probability"] <= 1
+
+    def test_tells_what_may_be_cut_off(self, shop: str) -> None:
+        """... is asked how much of a strap and of a flap may go."""
+        with Client(shop) as client:
+            strap, flap = client.strap_trim({}), client.flap_trim({"of": "cuff"})
+        assert ("cannot_tell", "cannot_tell") == (strap["outcome"], flap["outcome"])
+
+    def test_tells_which_lace_to_take(self, shop: str) -> None:
+        """... is asked how long a lace a boot takes, and which in stock reaches."""
+        pitch, gap = {"value": 15, "instrument": "steel_rule"}, {"value": 40, "instrument": "steel_rule"}
+        with Client(shop) as client:
+            found = client.lace_length({"pairs": 6, "gap_mm": gap, "pitch_mm": pitch, "in_stock": True})
+        assert found["sold"]["length_mm"] == found["stock"][0]["length_mm"] == 1200
 
     def test_writes_a_bench_card(self, shop: str) -> None:
         """... is asked for the card that goes to the bench with a skate of the catalogue."""

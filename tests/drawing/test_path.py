@@ -347,7 +347,7 @@ class TestPicture:
 
     def test_speaks_as_it_is_told(self) -> None:
         """... takes words from the caller, and English for the rest."""
-        own = {"path_money": "€ {amount}", "path_decimal_mark": ",", "path_free": "gratis", "path": "Ausbauplan"}
+        own = {"path_money": "€ {amount}", "decimal_mark": ",", "path_free": "gratis", "path": "Ausbauplan"}
         svg = path_svg(dataclasses.replace(THREE, title=""), words=own)
 
         assert "gratis, € 0,00 so far, 8 % relieved" in written(svg)

@@ -55,7 +55,7 @@ SLIPS = {
     "misspelt field of the file": (
         ("[messages]", "[message]"),
         "file: message: unknown field, expected one of bench_jobs, conversions, dimensions, family, looks, messages, "
-        "positions, requires_api, rules, sides, standards",
+        "positions, requires_api, rules, sides, standards, translations",
     ),
     "text instead of a number": (
         ("bolt_mm = 5.0", 'bolt_mm = "5.0"'),

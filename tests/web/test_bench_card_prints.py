@@ -151,6 +151,18 @@ class TestPage:
         assert job.index("This work cannot be undone") < job.index("Close the boot as tight")
         assert 1 == html.count("This work cannot be undone")
 
+    def test_speaks_the_callers_language(self, client: FlaskClient) -> None:
+        """... is written in the language that the caller reads, and says which that is; so is the PDF."""
+        asked = {"Accept-Language": "de"}
+        html = client.post(CARDS, json=TRIM, headers={**HTML, **asked}).get_data(as_text=True)
+        reader = PdfReader(io.BytesIO(client.post(CARDS, json=TRIM, headers={**PDF, **asked}).data))
+
+        assert "de" == Tags(html).all("html")[0]["lang"] == reader.trailer["/Root"]["/Lang"]
+        for text in (Tags(html).text, reader.pages[0].extract_text()):
+            assert "Werkstattkarte" in text
+            assert "Diese Arbeit lässt sich nicht rückgängig machen" in text
+            assert "Caution" not in text
+
     def test_has_a_short_note_before_the_jobs_and_a_long_one_behind(self, client: FlaskClient) -> None:
         """... has a short note where it is read in time, and a long one where it pushes nothing away."""
         short, long = page(client, RIVETS), page(client, LONG)

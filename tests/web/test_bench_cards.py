@@ -193,11 +193,8 @@ class TestAddress:
         accept = "text/html,application/xhtml+xml,application/xml;q=0.9,image/avif,*/*;q=0.8"
         answer = client.get(told(client, RIVETS)["links"]["card"], headers={"Accept": accept})
 
-        assert ("text/html", "Accept", "no-store") == (
-            answer.mimetype,
-            answer.headers["Vary"],
-            answer.headers["Cache-Control"],
-        )
+        assert ("text/html", "no-store") == (answer.mimetype, answer.headers["Cache-Control"])
+        assert "Accept" in answer.vary
 
     def test_stands_in_the_code_as_the_service_is_reached(self, client: FlaskClient) -> None:
         """... in the code begins with what the request came to."""

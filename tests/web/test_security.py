@@ -120,7 +120,7 @@ def built(engines: Engines, clock: Clock, reads: Reads) -> Door:
         OPENAPI_URL_PREFIX="/",
         OPENAPI_JSON_PATH="openapi.json",
     )
-    register_problems(app, catalogue({}))
+    register_problems(app, lambda: catalogue({}))
     register_security(app, Keyring(engines, clock=clock.seconds, now=clock.now), reads)
     contract = Contract(app)
     for resource in (bells, health):

@@ -368,7 +368,7 @@ class TestPicture:
         """... is given to a caller who accepts SVG rather than JSON, and caches are told so."""
         response = client.post("/v1/wheel-lines", json=question(wheel()), headers=SVG)
 
-        assert ("image/svg+xml", "Accept") == (response.mimetype, response.headers["Vary"])
+        assert ("image/svg+xml", "Accept, Accept-Language") == (response.mimetype, response.headers["Vary"])
         assert "svg" in ET.fromstring(response.data).tag  # noqa: S314  # our own picture
 
     def test_stands_behind_the_address_in_the_answer(self, client: FlaskClient) -> None:

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cache
 from importlib import resources
@@ -276,6 +276,30 @@ def bench_jobs() -> Mapping[str, Job]:
 def jobs_fitting(kind: str) -> tuple[Job, ...]:
     """Give the jobs in the box that put an article of a kind on, in the file's order; none for an unknown kind."""
     return tuple(job for job in bench_jobs().values() if kind in job.fits)
+
+
+def in_words(jobs: Mapping[str, Job], said: Callable[[str], str]) -> Mapping[str, Job]:
+    """Give jobs with their texts said otherwise, as in another language.
+
+    Parameters
+    ----------
+    jobs : Mapping[str, Job]
+    said : callable
+        Gives what stands for a text.
+    """
+    return MappingProxyType({key: _in_words(job, said) for key, job in jobs.items()})
+
+
+def _in_words(job: Job, said: Callable[[str], str]) -> Job:
+    return replace(
+        job,
+        title=said(job.title),
+        steps=tuple(map(said, job.steps)),
+        tools=tuple(Tool(said(tool.name), said(tool.size) if tool.size else "") for tool in job.tools),
+        consumables=tuple(replace(each, name=said(each.name)) for each in job.consumables),
+        cautions=tuple(map(said, job.cautions)),
+        after_checks=tuple(map(said, job.after_checks)),
+    )
 
 
 def read_jobs(

@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from mountwright.bootstrap import create_workshop
+from mountwright.cli.opening import own_workshop
 from mountwright.cli.telling import asked, explained, say
 from mountwright.web.cards.answering import card_answered, card_page, card_sheet
 from mountwright.web.cards.asking import card_read
@@ -36,7 +36,7 @@ def _printable(_context: click.Context, _param: click.Parameter, out: Path | Non
 @explained
 def write_bench_card(file: Any, out: Path | None) -> None:
     """Write the bench card of a JSON file (``-`` for standard input): as JSON, a page to print, or a PDF."""
-    workshop = create_workshop()
+    workshop = own_workshop()
     question = asked(file, BenchCardRequestSchema(), workshop, card_read)
     if out is None:
         say(card_answered(question, workshop))

@@ -7,9 +7,10 @@ from typing import TextIO
 
 import click
 
-from mountwright.bootstrap import create_workshop, ready_catalogue
+from mountwright.bootstrap import ready_catalogue
 from mountwright.catalogue.importing import Findings
 from mountwright.catalogue.outcome_files import outcomes_loaded
+from mountwright.cli.opening import own_workshop
 from mountwright.cli.telling import explained
 from mountwright.web.evidence.lines import evidence_lines
 from mountwright.web.evidence.report import conflicts, corrections
@@ -26,7 +27,7 @@ def evidence() -> None:
 @explained
 def show_conflicts() -> None:
     """Show the pairs that went otherwise than the geometry says, and the rows that returns point at."""
-    workshop = create_workshop()
+    workshop = own_workshop()
     ready_catalogue(workshop.engines)
     for line in evidence_lines(conflicts(workshop), corrections(workshop)):
         click.echo(line)
@@ -39,7 +40,7 @@ def show_conflicts() -> None:
 @explained
 def import_outcomes(file: Path, shop: str, report: TextIO | None) -> None:
     """Bring outcomes from a JSON Lines file in: all of them, or nothing."""
-    workshop = create_workshop()
+    workshop = own_workshop()
     ready_catalogue(workshop.engines)
     findings = Findings(most=FAULTS_SHOWN, told=told_to(report, workshop.messages))
     done = outcomes_loaded(file, workshop.engines, shop, outcome_faults, findings)

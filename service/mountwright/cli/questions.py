@@ -7,7 +7,8 @@ from typing import Any
 
 import click
 
-from mountwright.bootstrap import create_workshop, ready_catalogue
+from mountwright.bootstrap import ready_catalogue
+from mountwright.cli.opening import own_workshop
 from mountwright.cli.telling import asked, drawn, explained, problems, say
 from mountwright.web.answering import fit_answered
 from mountwright.web.parsing import read
@@ -30,7 +31,7 @@ _QUESTION = click.argument("file", type=click.File("rb"))
 @explained
 def fit(file: Any) -> None:
     """Answer a fit check from a JSON file (``-`` for standard input), as the service would."""
-    workshop = create_workshop()
+    workshop = own_workshop()
     question = asked(file, FitRequestSchema(), workshop, read)
     say(fit_answered(question, workshop))
 
@@ -40,7 +41,7 @@ def fit(file: Any) -> None:
 @explained
 def ride(file: Any) -> None:
     """Compare how set-ups roll, from a JSON file (``-`` for standard input), as the service would."""
-    workshop = create_workshop()
+    workshop = own_workshop()
     question = asked(file, RideRequestSchema(), workshop, ride_read)
     with problems(workshop):
         say(rides_answered(question, workshop))
@@ -57,7 +58,7 @@ _PICTURE = click.option(
 @explained
 def show_upgrade_path(file: Any, out: Path | None) -> None:
     """Say in which order to spend a customer's money, from a JSON file (``-`` for standard input), or draw it."""
-    workshop = create_workshop()
+    workshop = own_workshop()
     ready_catalogue(workshop.engines)
     question = asked(file, PathRequestSchema(), workshop, path_read)
     if out is None:
@@ -72,7 +73,7 @@ def show_upgrade_path(file: Any, out: Path | None) -> None:
 @explained
 def show_wheel_line(file: Any, out: Path | None) -> None:
     """Say how a skate stands on its wheels, from a JSON file (``-`` for standard input), or draw it."""
-    workshop = create_workshop()
+    workshop = own_workshop()
     question = asked(file, WheelLineRequestSchema(), workshop, wheel_line_read)
     if out is None:
         say(wheel_line_answered(question, workshop))

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from mountwright.bench.added_jobs import jobs_with_added
-from mountwright.bootstrap import create_workshop
+from mountwright.cli.opening import own_workshop
 from mountwright.cli.telling import explained
 from mountwright.errors import StandardsFileError
 from mountwright.mounts.discovery import standards_in
@@ -23,9 +23,10 @@ def standards() -> None:
 @explained
 def list_standards() -> None:
     """List the installed standards and the plugins that were left out."""
-    registry = create_workshop().registry
+    workshop = own_workshop()
+    registry, phrase = workshop.registry, workshop.messages.phrase
     for standard in registry.standards.values():
-        click.echo(f"{standard.key:<22} {', '.join(standard.family.positions):<26} {standard.title}")
+        click.echo(f"{standard.key:<22} {', '.join(standard.family.positions):<26} {phrase(standard.title)}")
     for failure in registry.failures:
         click.echo(f"left out: {failure.plugin} ({failure.distribution}): {failure.reason}", err=True)
 

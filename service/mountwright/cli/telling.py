@@ -13,7 +13,6 @@ import orjson
 from marshmallow import Schema
 
 from mountwright.errors import MountwrightError
-from mountwright.messages import catalogue as sentences
 from mountwright.web.parsing import Question, Reader, parsed
 from mountwright.web.problems import Problem
 from mountwright.web.workshop import Workshop
@@ -50,7 +49,7 @@ def problems(workshop: Workshop) -> Iterator[None]:
     try:
         yield
     except Problem as problem:
-        messages = sentences(workshop.registry.messages)
+        messages = workshop.messages
         click.echo(messages.text(f"problem.{problem.problem_code}", problem.params), err=True)
         for fault in problem.errors or []:
             click.echo(f"  {fault['pointer'] or '/'}: {fault['detail']}", err=True)

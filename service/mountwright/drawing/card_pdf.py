@@ -150,7 +150,7 @@ def _built(scene: CardScene, pages: int) -> tuple[bytes, int]:
         out,
         pagesize=(_WIDTH_MM * mm, _HEIGHT_MM * mm),
         title=f"{scene.words['title']} {scene.reference}",
-        lang=scene.words["language"],
+        lang=scene.language,
         invariant=True,
         initialFontName=REGULAR,
         pageTemplates=[

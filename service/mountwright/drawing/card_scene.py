@@ -76,6 +76,8 @@ class CardScene(NamedTuple):
 
     Parameters
     ----------
+    language : str
+        That all of it is written in (ISO 639-1).
     words : Mapping[str, str]
         Headings and labels, by code.
     reference : str
@@ -103,6 +105,7 @@ class CardScene(NamedTuple):
         What stands beside the code, or instead of it.
     """
 
+    language: str
     words: Mapping[str, str]
     reference: str
     facts: tuple[CardFact, ...]

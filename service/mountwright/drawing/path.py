@@ -61,7 +61,7 @@ def path_svg(
     prefix : str
         Of the ids: a letter, then up to 63 letters, digits, ``-`` and ``_``. Pictures on one page need one each.
     words : Mapping[str, str]
-        Templates in place of some of ``mountwright.drawing.words.ENGLISH``; ``path_money`` and ``path_decimal_mark``
+        Templates in place of some of ``mountwright.drawing.words.english``; ``path_money`` and ``decimal_mark``
         say how a sum is written.
 
     Raises

@@ -155,7 +155,7 @@ class PathTelling(NamedTuple):
         major, minor = divmod(sum_minor, 10**self.scene.decimals)
         if is_whole or not self.scene.decimals:
             return str(major)
-        return f"{major}{self.words.say('path_decimal_mark')}{minor:0{self.scene.decimals}d}"
+        return f"{major}{self.words.say('decimal_mark')}{minor:0{self.scene.decimals}d}"
 
 
 def stage_keys(run: Run) -> str:

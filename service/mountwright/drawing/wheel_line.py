@@ -85,7 +85,7 @@ def wheel_line_svg(
     loads_in : {"newton", "percent"}
         How the loads of the wheels are given.
     words : Mapping[str, str]
-        Templates in place of some of ``mountwright.drawing.words.ENGLISH``.
+        Templates in place of some of ``mountwright.drawing.words.english``.
 
     Returns
     -------

@@ -46,6 +46,8 @@ class Registry:
         Digest over what was installed; two copies with the same digest judge alike.
     bench_jobs : Mapping[str, Mapping]
         By the family's name, the jobs that its file adds to the bench, as they stand there; in the order of loading.
+    translations : Mapping[str, Mapping[str, str]]
+        By language: what the plugins' codes and texts are in it; of two plugins with the same text, the first one's.
     """
 
     standards: Mapping[str, Standard]
@@ -54,6 +56,7 @@ class Registry:
     failures: tuple[PluginFailure, ...]
     rules_version: str
     bench_jobs: Mapping[str, Mapping[str, Mapping[str, Any]]] = field(default_factory=lambda: MappingProxyType({}))
+    translations: Mapping[str, Mapping[str, str]] = field(default_factory=lambda: MappingProxyType({}))
     faults: Counter[str] = field(default_factory=Counter, compare=False)
     _by_position: Mapping[str, tuple[Standard, ...]] = field(init=False, repr=False, compare=False)
     _plausible: Mapping[tuple[str, str], Limits] = field(init=False, repr=False, compare=False)
@@ -117,6 +120,7 @@ def assembled(
     conversions: list[Conversion] = []
     messages: dict[str, str] = {}
     jobs: dict[str, Mapping[str, Mapping[str, Any]]] = {}
+    translations: dict[str, dict[str, str]] = {}
     versions = [package_version]
     for one in sets:
         if not FAMILY_NAME.fullmatch(one.family.name):
@@ -131,9 +135,17 @@ def assembled(
             jobs[one.family.name] = one.bench_jobs
         for code, template in one.messages.items():
             messages.setdefault(code, template)
+        for language, said in one.translations.items():
+            translations[language] = {**said, **translations.get(language, {})}
     ordered = MappingProxyType(dict(sorted(standards.items())))
     digest = hashlib.sha256(" ".join(sorted(versions)).encode()).hexdigest()[:16]
     conversions.sort(key=lambda conversion: conversion.key)
     return Registry(
-        ordered, tuple(conversions), MappingProxyType(messages), tuple(failures), digest, MappingProxyType(jobs)
+        ordered,
+        tuple(conversions),
+        MappingProxyType(messages),
+        tuple(failures),
+        digest,
+        MappingProxyType(jobs),
+        MappingProxyType(translations),
     )

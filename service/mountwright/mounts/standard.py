@@ -226,6 +226,8 @@ class StandardSet:
         Digest of the file and of the names of the rules beside it, and the version of its distribution.
     bench_jobs : Mapping[str, Mapping]
         Jobs of the bench by key, as the file has them; what a job is, the bench knows and no standard.
+    translations : Mapping[str, Mapping[str, str]]
+        By language: what codes of the messages, and texts of the file, are in it.
     """
 
     family: Family
@@ -234,3 +236,4 @@ class StandardSet:
     messages: Mapping[str, str]
     version: str
     bench_jobs: Mapping[str, Mapping[str, Any]] = field(default_factory=lambda: MappingProxyType({}))
+    translations: Mapping[str, Mapping[str, str]] = field(default_factory=lambda: MappingProxyType({}))

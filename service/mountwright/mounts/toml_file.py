@@ -30,6 +30,7 @@ from mountwright.mounts.standard import (
 )
 from mountwright.mounts.toml_rules import LEAST_MM, Declared, limits_between, read_rule, unit_of
 from mountwright.mounts.toml_table import Table
+from mountwright.mounts.translations import translations_in
 from mountwright.mounts.vetting import Vetted
 
 #: Version of the plugin interface; another major version is not taken in.
@@ -83,6 +84,7 @@ def read_standards(text: str, file: str, own_rules: Iterable[Rule] = ()) -> Stan
     listed, ways, jobs = top.tables("standards"), top.tables("conversions"), _bench_jobs(top)
     # A misspelt heading is told once, and not once more for every caution that misses its sentence.
     said = None if "messages" not in top.names() and top.unread() else sentences
+    translations = translations_in(top, sentences, family.name)
     top.nothing_else()
     standards = tuple(_standard(table, family, said) for table in listed)
     conversions = tuple(_conversion(table, family, said) for table in ways)
@@ -91,7 +93,7 @@ def read_standards(text: str, file: str, own_rules: Iterable[Rule] = ()) -> Stan
     if top.faults:
         raise StandardsFileError(file, top.faults)
     named = MappingProxyType({f"{family.name}.{code}": template for code, template in sentences.items()})
-    return StandardSet(family, standards, conversions, named, _version(text, rules), jobs)
+    return StandardSet(family, standards, conversions, named, _version(text, rules), jobs, translations)
 
 
 def _opened(text: str, file: str) -> Table:

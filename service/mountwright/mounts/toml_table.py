@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 _MISSING: Any = object()
@@ -121,6 +121,10 @@ class Table:
         found = self._typed(name, self.value(name, {}), dict, "a table of tables", {})
         return {key: self._below(f"{name}.{key}", entry) for key, entry in found.items()}
 
+    def every_text(self, but: str) -> set[str]:
+        """Give every text in it and below, but those of one field; none counts as read by that."""
+        return set(_texts([value for name, value in self._values.items() if name != but]))
+
     def unread(self) -> set[str]:
         """Give the names of the fields that nobody read so far."""
         return self.names() - self._read
@@ -168,3 +172,11 @@ def as_written(number: float) -> str:
 
 def _is_sane(number: float) -> bool:
     return -_MOST <= number <= _MOST
+
+
+def _texts(value: Any) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict | list):
+        for each in value.values() if isinstance(value, dict) else value:
+            yield from _texts(each)

@@ -37,8 +37,11 @@ class Flag(fields.Boolean):
 
     default_error_messages: Any = {**_COMMON, "invalid": fault("request.not_flag")}  # noqa: RUF012  # as above
 
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(truthy={True}, falsy={False}, **kwargs)
+    def _deserialize(self, value: Any, *_place: Any, **_kwargs: Any) -> bool:
+        # Python takes 1 for True, and a caller who writes 1 may mean a count.
+        if type(value) is not bool:
+            raise self.make_error("invalid", input=value)
+        return value
 
 
 class ListOf(fields.List[Any]):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from http import HTTPStatus
 from typing import Any
 
@@ -91,19 +91,26 @@ def pointed(found: Any, place: str = "") -> Iterator[tuple[str, Fault]]:
             yield from pointed(below, place)
 
 
-def register_problems(app: Flask, messages: Messages) -> None:
-    """Answer every failure of an app with a problem document."""
+def register_problems(app: Flask, messages: Callable[[], Messages]) -> None:
+    """Answer every failure of an app with a problem document.
+
+    Parameters
+    ----------
+    app : Flask
+    messages : callable
+        Gives those of the language that is wanted.
+    """
 
     def told(error: HTTPException) -> Response:
-        return _response(error, messages)
+        return _response(error, messages())
 
     def failed(error: Exception) -> Response:
         log.error("%s %s failed", request.method, request.path, exc_info=error)
-        return _response(Problem(HTTPStatus.INTERNAL_SERVER_ERROR, "internal"), messages)
+        return _response(Problem(HTTPStatus.INTERNAL_SERVER_ERROR, "internal"), messages())
 
     def away(error: CatalogueAwayError) -> Response:
         log.warning("%s %s: %s", request.method, request.path, error)
-        answer = _response(Problem(HTTPStatus.SERVICE_UNAVAILABLE, "catalogue_away"), messages)
+        answer = _response(Problem(HTTPStatus.SERVICE_UNAVAILABLE, "catalogue_away"), messages())
         answer.headers["Retry-After"] = str(RETRY_AFTER_S)
         return answer
 

@@ -195,8 +195,12 @@ def _params(finding: Finding) -> Json:
 def _words(finding: Finding, scene: _Scene) -> dict[str, Any]:
     """Give what a sentence is made from: kinds in plain words, figures as one says them."""
     words = {name: _spoken(value) for name, value in finding.params.items()}
-    words["against"] = " and ".join(_spoken_of(article, scene) for article in finding.against) or "the skate"
+    words["against"] = _together([_spoken_of(article, scene) for article in finding.against], scene)
     return words
+
+
+def _together(against: list[str], scene: _Scene) -> str:
+    return scene.messages.all_of(against) if against else scene.messages.text("against.skate")
 
 
 def _spoken(value: str | float) -> str | float:

@@ -46,20 +46,22 @@ def _candidate(candidate: Candidate) -> Json:
 def _message(found: Identification, messages: Messages) -> str:
     if found.finding is Finding.UNKNOWN and found.nearest is not None:
         return messages.text(
-            "identification.unknown_nearest", {"standard": found.nearest.standard, "out": _out(found.nearest)}
+            "identification.unknown_nearest", {"standard": found.nearest.standard, "out": _out(found.nearest, messages)}
         )
     first, second = (*found.candidates, *found.candidates)[:2]
-    params = {"standard": first.standard, "first": _name(first), "second": _name(second), "out": _out(first)}
+    params: dict[str, object] = {"out": _out(first, messages)}
+    params |= {"standard": first.standard, "first": _name(first, messages), "second": _name(second, messages)}
     return messages.text(f"identification.{found.finding.value}", params)
 
 
-def _name(candidate: Candidate) -> str:
-    return candidate.standard or "something else"
+def _name(candidate: Candidate, messages: Messages) -> str:
+    return candidate.standard or messages.text("identification.something_else")
 
 
-def _out(candidate: Candidate) -> str:
+def _out(candidate: Candidate, messages: Messages) -> str:
     worst = max(candidate.distances, key=lambda distance: abs(distance.difference), default=None)
     if worst is None:
-        return "an unknown amount"
+        return messages.text("identification.out_unknown")
     unit = " mm" if worst.dimension.endswith("_mm") else "°"
-    return f"{abs(in_units(worst.difference)):g}{unit} in {plain(worst.dimension)}"
+    amount = f"{abs(in_units(worst.difference)):g}{unit}"
+    return messages.text("identification.out", {"amount": amount, "dimension": plain(worst.dimension)})

@@ -163,14 +163,15 @@ def _complaint(found: Served, scene: _Scene) -> Json:
     complaint = found.complaint
     likeliest = sorted(complaint.causes, key=lambda cause: -cause.often.likely)
     answer = scene.path.choice.aims.answer(complaint)
+    phrase = scene.messages.phrase
     saying = next((cause.say for cause in likeliest if cause.answer is answer and cause.say), None)
     return {
         "complaint": complaint.code,
-        "said": complaint.said,
+        "said": phrase(complaint.said),
         "relief": significant(found.relief),
-        "first_look": [{"cause": cause.key, "check": cause.check} for cause in complaint.causes[:_FIRST_LOOKS]],
+        "first_look": [{"cause": cause.key, "check": phrase(cause.check)} for cause in complaint.causes[:_FIRST_LOOKS]],
         "answer": answer,
-        "message": saying,
+        "message": None if saying is None else phrase(saying),
     }
 
 
@@ -193,7 +194,7 @@ def _range(found: Range) -> Json:
 def _bench(scene: _Scene) -> Json:
     plan = scene.path.bench
     stage_of = {key: step.step.stage for steps in scene.path.stages for step in steps for key in step.offer.work.jobs}
-    at_home, given_n_m = scene.asked.customer.at_home, _torques_n_m(scene)
+    at_home, given_n_m, phrase = scene.asked.customer.at_home, _torques_n_m(scene), scene.messages.phrase
     return {
         "jobs": [
             {
@@ -204,7 +205,7 @@ def _bench(scene: _Scene) -> Json:
                 "steps": list(job.steps),
                 "minutes": _range(job.minutes),
                 "can_be_undone": job.can_be_undone,
-                "torques": [{"kind": each.kind, "torque": str(each)} for each in job.torques(given_n_m)],
+                "torques": [{"kind": each.kind, "torque": phrase(str(each))} for each in job.torques(given_n_m)],
             }
             for job in plan.jobs
         ],

@@ -12,10 +12,10 @@ from mountwright.mounts.standard import Dimension, Standard
 Json = dict[str, Any]
 
 
-def standards_json(registry: Registry) -> Json:
+def standards_json(registry: Registry, messages: Messages) -> Json:
     """Give every standard in short, and what was left out."""
     return {
-        "standards": [_short(standard) for standard in registry.standards.values()],
+        "standards": [_short(standard, messages) for standard in registry.standards.values()],
         "left_out": [failure_json(failure) for failure in registry.failures],
         "rules": registry.rules_version,
     }
@@ -26,10 +26,10 @@ def failure_json(failure: PluginFailure) -> Json:
     return {"plugin": failure.plugin, "distribution": failure.distribution, "reason": failure.reason}
 
 
-def _short(standard: Standard) -> Json:
+def _short(standard: Standard, messages: Messages) -> Json:
     return {
         "key": standard.key,
-        "title": standard.title,
+        "title": messages.phrase(standard.title),
         "positions": list(standard.family.positions),
         "also_known_as": list(standard.also_known_as),
         "plugin": standard.family.name,
@@ -40,14 +40,14 @@ def standard_json(standard: Standard, messages: Messages) -> Json:
     """Give one standard in full: what it measures, how, how far sides spread, and what a look tells."""
     family = standard.family
     return {
-        **_short(standard),
+        **_short(standard, messages),
         "sides": list(family.sides),
         "interchange": standard.interchange,
-        "mark": standard.mark,
+        "mark": messages.phrase(standard.mark),
         "features": dict(standard.features),
         "source": standard.source,
         "cautions": [{"code": code, "message": messages.text(code)} for code in standard.cautions],
-        "dimensions": [_dimension(dimension, standard) for dimension in family.dimensions.values()],
+        "dimensions": [_dimension(dimension, standard, messages) for dimension in family.dimensions.values()],
         "looks": [
             {"feature": look.feature, "answers": list(look.answers), "sides": list(look.sides)}
             for look in family.looks.values()
@@ -55,13 +55,13 @@ def standard_json(standard: Standard, messages: Messages) -> Json:
     }
 
 
-def _dimension(dimension: Dimension, standard: Standard) -> Json:
+def _dimension(dimension: Dimension, standard: Standard, messages: Messages) -> Json:
     nominal = standard.nominals.get(dimension.name)
     low, high = dimension.plausible.low, dimension.plausible.high
     return {
         "name": dimension.name,
         "sides": list(dimension.sides),
-        "measure": dimension.measure,
+        "measure": messages.phrase(dimension.measure),
         "plausible": [None if end is None else in_units(end) for end in (low, high)],
         "nominal": None if nominal is None else in_units(nominal.stated),
         "conforming_standard_uncertainty": None

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from mountwright.fitting.answers import CheckAnswer, Need, NextStep, Outcome
 from mountwright.fitting.beliefs import CATALOGUE, Contradiction
 from mountwright.fitting.weighing import UNDAMAGED
-from mountwright.measure.quantity import in_units
+from mountwright.measure.quantity import Limits, in_units
 from mountwright.messages import Messages
 
 _UNITS = {"mm": " mm", "deg": "°", "eu_size": "", "": ""}
@@ -22,7 +22,7 @@ def plain(code: str) -> str:
 
 def check_message(check: CheckAnswer, messages: Messages) -> str:
     """Give the sentence for a check: the plugin's own for this outcome, else the general one."""
-    words = CheckWords(check)
+    words = CheckWords(check, messages)
     own = f"{check.family}.{check.code}.{check.outcome}"
     if messages.has(own):
         return messages.text(own, words)
@@ -35,9 +35,9 @@ def check_message(check: CheckAnswer, messages: Messages) -> str:
 class CheckWords(dict[str, object]):
     """What a check's sentence is made from, its own params first; the rest is worked out when a template asks."""
 
-    def __init__(self, check: CheckAnswer) -> None:
+    def __init__(self, check: CheckAnswer, messages: Messages) -> None:
         super().__init__(check.params)
-        self._check = check
+        self._check, self._messages = check, messages
 
     def __missing__(self, name: str) -> object:
         """Give a word that is not among the params.
@@ -47,7 +47,7 @@ class CheckWords(dict[str, object]):
         KeyError
             For one that nobody knows.
         """
-        return _WORDS[name](self._check)
+        return _WORDS[name](self._check, self._messages)
 
 
 def _spoken(thousandths: float | None) -> str | None:
@@ -55,32 +55,34 @@ def _spoken(thousandths: float | None) -> str | None:
     return None if thousandths is None else f"{round(thousandths / 1000, 2) + 0.0:g}"
 
 
-_WORDS: dict[str, Callable[[CheckAnswer], object]] = {
-    "label": lambda check: plain(check.code).capitalize(),
-    "unit": lambda check: _UNITS.get(check.unit, f" {check.unit}"),
-    "value": lambda check: _spoken(check.value),
-    "size": lambda check: _spoken(None if check.value is None else abs(check.value)),
-    "low": lambda check: _spoken(check.limits.low),
-    "high": lambda check: _spoken(check.limits.high),
-    "range": lambda check: _range(check.limits.low, check.limits.high, _UNITS.get(check.unit, "")),
-    "margin": lambda check: _spoken(check.margin),
-    "excess": lambda check: _spoken(None if check.margin is None else max(0.0, -check.margin)),
-    "missing": lambda check: " and ".join(_place(place) for place in check.missing),
+_WORDS: dict[str, Callable[[CheckAnswer, Messages], object]] = {
+    "label": lambda check, _: plain(check.code).capitalize(),
+    "unit": lambda check, _: _UNITS.get(check.unit, f" {check.unit}"),
+    "value": lambda check, _: _spoken(check.value),
+    "size": lambda check, _: _spoken(None if check.value is None else abs(check.value)),
+    "low": lambda check, _: _spoken(check.limits.low),
+    "high": lambda check, _: _spoken(check.limits.high),
+    "range": lambda check, messages: _range(check.limits, _UNITS.get(check.unit, ""), messages),
+    "margin": lambda check, _: _spoken(check.margin),
+    "excess": lambda check, _: _spoken(None if check.margin is None else max(0.0, -check.margin)),
+    "missing": lambda check, messages: messages.all_of([_place(place, messages) for place in check.missing]),
 }
 
 
-def _range(low: float | None, high: float | None, unit: str) -> str:
+def _range(limits: Limits, unit: str, messages: Messages) -> str:
+    low, high = _spoken(limits.low), _spoken(limits.high)
     if low is None and high is None:
-        return "anything"
-    if low is None or high is None:
-        end = high if low is None else low
-        return f"{'at most' if low is None else 'at least'} {_spoken(end)}{unit}"
-    return f"{_spoken(low)} to {_spoken(high)}{unit}"
+        return messages.text("check.range_open")
+    if low is None:
+        return messages.text("check.range_at_most", {"high": high, "unit": unit})
+    if high is None:
+        return messages.text("check.range_at_least", {"low": low, "unit": unit})
+    return messages.text("check.range", {"low": low, "high": high, "unit": unit})
 
 
-def _place(place: str) -> str:
+def _place(place: str, messages: Messages) -> str:
     side, _, what = place.partition(".")
-    return f"the {plain(what)} of the {side}"
+    return messages.text("check.place", {"what": plain(what), "side": side})
 
 
 def step_message(step: NextStep, messages: Messages) -> str:

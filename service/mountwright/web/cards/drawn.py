@@ -9,7 +9,7 @@ from mountwright.drawing.card_scene import CardFact, CardScene, DrawnJob, DrawnP
 from mountwright.drawing.qr import Code, qr_code
 from mountwright.drawing.standing import standing_scene
 from mountwright.drawing.wheel_line import Picture, wheel_line_picture
-from mountwright.drawing.words import figure
+from mountwright.drawing.words import PICTURE, figure
 from mountwright.messages import Messages
 from mountwright.riding.room import room
 from mountwright.riding.wheel_line import wheel_line
@@ -20,7 +20,6 @@ Json = Mapping[str, Any]
 
 #: Headings and labels, spelt out so that each is found where messages are looked for.
 _LABELS = (
-    "card.language",
     "card.title",
     "card.jobs",
     "card.tools",
@@ -67,6 +66,7 @@ def card_scene(asked: CardAsked, told: Json, address: str, messages: Messages) -
     code, code_said = _code(told["links"]["card"], address, messages)
     numbers = {each["job"]: each["number"] for each in told["jobs"]}
     return CardScene(
+        language=messages.language,
         words={label.removeprefix("card."): messages.text(label) for label in _LABELS},
         reference=told["reference"],
         facts=tuple(_facts(told, messages)),
@@ -74,7 +74,7 @@ def card_scene(asked: CardAsked, told: Json, address: str, messages: Messages) -
         jobs=tuple(_job(each, told, messages) for each in told["jobs"]),
         tools=tuple(CardFact(each["tool"], _numbered(each["jobs"], numbers)) for each in told["tools"]),
         consumables=tuple(each["name"] for each in told["consumables"]),
-        parts=tuple(_part(each, numbers) for each in told["parts"]),
+        parts=tuple(_part(each, numbers, messages) for each in told["parts"]),
         old_frame=_old_frame(told["old_frame_place"], messages),
         after_checks=tuple(told["after_checks"]),
         consent=None if told["consent"] is None else told["consent"]["message"],
@@ -101,9 +101,9 @@ def _facts(told: Json, messages: Messages) -> Iterator[CardFact]:
     skate = told["skate"]
     yield CardFact(messages.text("card.skate"), _BETWEEN.join(filter(None, (skate["name"], skate["sku"]))))
     if skate["eu_size"] is not None:
-        yield CardFact(messages.text("card.eu_size"), figure(skate["eu_size"], 1))
+        yield CardFact(messages.text("card.eu_size"), messages.phrase(figure(skate["eu_size"], 1)))
     if skate["mounts"]:
-        mounts = (f"{plain(each['position'])}: {each['standard']}" for each in skate["mounts"])
+        mounts = (f"{messages.phrase(plain(each['position']))}: {each['standard']}" for each in skate["mounts"])
         yield CardFact(messages.text("card.mounts"), ", ".join(mounts))
 
 
@@ -136,18 +136,20 @@ def _job_facts(found: Json, told: Json, messages: Messages) -> Iterator[str]:
 def _targets(targets: Iterable[Json], parts: list[Json], messages: Messages) -> Iterator[str]:
     """Give where a job is done; of one that is done on both skates and said no more of, there is nothing to say."""
     for target in targets:
-        where = [target["place"], *(_name(parts[index]) for index in target["parts"])]
+        where = [target["place"], *(_name(parts[index], messages) for index in target["parts"])]
         if target["side"] != "both" or any(where):
             yield _BETWEEN.join(filter(None, (messages.text(_SIDES[target["side"]]), *where)))
 
 
-def _name(part: Json) -> str:
-    return str(part["name"] or part["sku"] or plain(part["kind"]))
+def _name(part: Json, messages: Messages) -> str:
+    return str(part["name"] or part["sku"] or messages.phrase(plain(part["kind"])))
 
 
-def _part(part: Json, numbers: Mapping[str, int]) -> DrawnPart:
+def _part(part: Json, numbers: Mapping[str, int], messages: Messages) -> DrawnPart:
     pieces = "" if part["pieces"] is None else f"{part['pieces']} \N{MULTIPLICATION SIGN} "
-    return DrawnPart(pieces + _name(part), part["sku"] or "", part["place"] or "", _numbered(part["jobs"], numbers))
+    return DrawnPart(
+        pieces + _name(part, messages), part["sku"] or "", part["place"] or "", _numbered(part["jobs"], numbers)
+    )
 
 
 def _numbered(keys: Iterable[str], numbers: Mapping[str, int]) -> str:
@@ -158,14 +160,16 @@ def _old_frame(told: Json | None, messages: Messages) -> OldFrame | None:
     if told is None:
         return None
     sides = ((side, told[side]) for side in ("left", "right"))
-    return OldFrame(told["message"], tuple(_place(messages.text(_SIDES[side]), place) for side, place in sides))
+    return OldFrame(
+        told["message"], tuple(_place(messages.text(_SIDES[side]), place, messages) for side, place in sides)
+    )
 
 
-def _place(side: str, place: Json | None) -> DrawnPlace:
+def _place(side: str, place: Json | None, messages: Messages) -> DrawnPlace:
     if place is None:
         return DrawnPlace(side, "", "")
-    doubt = figure(place["plus_minus_mm"])
-    return DrawnPlace(side, *(f"{figure(place[name])} ± {doubt}" for name in ("along_mm", "across_mm")))
+    along, across, doubt = (messages.phrase(figure(place[name])) for name in ("along_mm", "across_mm", "plus_minus_mm"))
+    return DrawnPlace(side, f"{along} ± {doubt}", f"{across} ± {doubt}")
 
 
 def _picture(asked: CardLine, messages: Messages) -> Picture:
@@ -173,4 +177,4 @@ def _picture(asked: CardLine, messages: Messages) -> Picture:
     line = wheel_line(skate, load)
     notes = [messages.text(note.code, note.params) for note in line.notes]
     scene = standing_scene(skate, load, line, conflicts=room(skate).conflicts, name=asked.set_up.name, notes=notes)
-    return wheel_line_picture(scene, theme="light", gap_factor=asked.gap_factor)
+    return wheel_line_picture(scene, words=messages.group(PICTURE), theme="light", gap_factor=asked.gap_factor)

@@ -10,6 +10,7 @@ from flask import Response
 from mountwright.checkout.basket import Basket
 from mountwright.checkout.till import till_for
 from mountwright.drawing.path import path_svg
+from mountwright.drawing.words import PICTURE
 from mountwright.upgrading.options import Terms
 from mountwright.upgrading.path import Path, Wanted, path_of
 from mountwright.upgrading.staging import POLICY
@@ -44,7 +45,8 @@ def path_drawn(question: Question, workshop: Workshop) -> Response:
 def path_picture(question: Question, workshop: Workshop) -> str:
     """Give the picture of the path, as SVG."""
     asked: PathAsked = question.asked
-    return path_svg(path_scene(asked, _found(asked, workshop), workshop.messages))
+    messages = workshop.messages
+    return path_svg(path_scene(asked, _found(asked, workshop), messages), words=messages.group(PICTURE))
 
 
 def _found(asked: PathAsked, workshop: Workshop) -> Path:

@@ -18,7 +18,8 @@ resource = Resource("standards", __name__, url_prefix="/v1", description="The in
 @resource.answers(StandardsSchema(), "Every installed standard, and the plugins that were left out.")
 def list_standards() -> dict[str, Any]:
     """List the installed standards."""
-    return standards_json(workshop().registry)
+    shop = workshop()
+    return standards_json(shop.registry, shop.messages)
 
 
 @resource.at("/standards/<string:key>")

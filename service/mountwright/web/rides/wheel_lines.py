@@ -9,6 +9,7 @@ from flask import Response
 
 from mountwright.drawing.standing import standing_scene
 from mountwright.drawing.wheel_line import wheel_line_svg
+from mountwright.drawing.words import PICTURE
 from mountwright.riding.largest_wheel import largest_wheel_alike, largest_wheels
 from mountwright.riding.posture import brake_pad_after
 from mountwright.riding.rocker_options import rocker_options
@@ -51,7 +52,8 @@ def picture(question: Question, workshop: Workshop) -> str:
     line, has = wheel_line(set_up.skate, asked.load), room(set_up.skate)
     notes = [workshop.messages.text(note.code, note.params) for note in line.notes]
     scene = standing_scene(set_up.skate, asked.load, line, conflicts=has.conflicts, name=set_up.name, notes=notes)
-    return wheel_line_svg(scene, theme=wanted.theme, gap_factor=wanted.gap_factor)
+    words = workshop.messages.group(PICTURE)
+    return wheel_line_svg(scene, words=words, theme=wanted.theme, gap_factor=wanted.gap_factor)
 
 
 def _seen(asked: WheelLineAsked) -> Seen:

@@ -55,9 +55,8 @@ class WrittenNumber(Number):
 class WrittenFlag(Flag):
     """The word true or false."""
 
-    def __init__(self, **options: Any) -> None:
-        super().__init__(**options)
-        self.truthy, self.falsy = {"true"}, {"false"}
+    def _deserialize(self, value: Any, *place: Any, **options: Any) -> bool:
+        return super()._deserialize({"true": True, "false": False}.get(value, value), *place, **options)
 
 
 def _holds_a_word(text: str) -> None:
