@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner, Result
 from flask.testing import FlaskClient
+from pypdf import PdfReader
 
 from mountwright.cli import main
 
@@ -283,6 +284,52 @@ def test_upgrade_path_draws_the_picture_of_the_service(tmp_path: Path, client: F
     drawn = client.post("/v1/upgrade-paths", json=UPGRADES, headers={"Accept": "image/svg+xml"})
     assert 0 == found.exit_code
     assert drawn.data == (tmp_path / "p.svg").read_bytes()
+
+
+def test_gauge_prints_a_page_for_each_standard(tmp_path: Path, client: FlaskClient) -> None:
+    """Several keys are pages of one PDF; a page alone is what the service gives."""
+    both, one = tmp_path / "both.pdf", tmp_path / "one.pdf"
+    found = run("gauge", "two-bolt-165", "hub-608", "-o", both)
+    run("gauge", "hub-608", "-o", one, "--paper", "letter")
+
+    assert (0, f"Printed to {both}.\n") == (found.exit_code, found.stdout)
+    assert 2 == len(PdfReader(both).pages)
+    assert client.get("/v1/standards/hub-608/gauge?paper=letter").data == one.read_bytes()
+
+
+def test_gauge_draws_one_as_svg(tmp_path: Path, client: FlaskClient) -> None:
+    """The file's ending says so; it holds what the service gives."""
+    out = tmp_path / "gauge.svg"
+    found = run("gauge", "flat-167", "-o", out)
+    service = client.get("/v1/standards/flat-167/gauge", headers={"Accept": "image/svg+xml"})
+
+    assert (0, service.get_data(as_text=True)) == (found.exit_code, out.read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (("two-bolt-165", "hub-608", "-o", "both.svg"), "an SVG holds one gauge, found 2"),
+        (("two-bolt-165", "-o", "gauge.png"), "expected a file that ends in .pdf or .svg"),
+        (("-o", "gauge.pdf"), "Missing argument 'KEY...'"),
+        (("two-bolt-165", "-o", "gauge.pdf", "--paper", "a3"), "'a3' is not one of 'a4', 'letter'"),
+    ],
+)
+def test_gauge_says_how_it_is_asked(arguments: tuple[str, ...], told: str) -> None:
+    """What cannot be drawn so is a slip in the command, and said in one line below how it is used."""
+    found = run("gauge", *arguments)
+
+    assert (2, True) == (found.exit_code, told in found.stderr)
+
+
+def test_gauge_says_what_to_measure_instead(tmp_path: Path) -> None:
+    """One standard without a length to draw stops the whole: no file is written that lacks a page."""
+    out = tmp_path / "gauges.pdf"
+    found = run("gauge", "two-bolt-165", "riveted", "-o", out)
+
+    assert (1, False) == (found.exit_code, out.exists())
+    assert "The standard riveted states no length that could be drawn. By eye: Rivet heads" in found.stderr
+    assert "Measure instead: heel_step_mm: " in found.stderr
 
 
 CARD = {"reference": "T-1042", "skate": {"name": "Marrowby Lantern"}, "jobs": [{"job": "shorten_strap"}]}

@@ -11,6 +11,8 @@ from string import Formatter
 import pytest
 
 import mountwright
+from mountwright.bench.foot_padding import PadPlace
+from mountwright.bench.shell_fit import RoomState
 from mountwright.drawing.words import PICTURE, english
 from mountwright.fitting.answers import Outcome
 from mountwright.fitting.identification import Finding
@@ -118,6 +120,8 @@ COMPOSED = {
     *(f"path.{why}" for why in WhyNot),
     *(f"path.left_out_{reason}" for reason in Reason),
     *(f"{PICTURE}.{word}" for word in english()),
+    *(f"sizes.{room}_{state}" for room in ("heel_gap", "breadth", "instep", "liner") for state in RoomState),
+    *(f"sizes.pad_{place}" for place in PadPlace),
 }
 
 

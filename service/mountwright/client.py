@@ -41,10 +41,12 @@ _LINE, _RIDE = "/v1/wheel-lines", "/v1/ride-estimates"
 _PATH, _CARE = "/v1/upgrade-paths", "/v1/bearing-care"
 _STRAP, _FLAP = "/v1/strap-trims", "/v1/flap-trims"
 _LACE = "/v1/lace-lengths"
+_PHOTO = "/v1/photo-measurements"
+_SIZES = "/v1/size-conversions"
 _CARD = "/v1/bench-cards"
 
 #: What is posted here asks and changes nothing, so that asking twice is safe.
-_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP, _LACE, _CARD})
+_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP, _LACE, _PHOTO, _SIZES, _CARD})
 
 _PROBLEM = "application/problem+json"
 
@@ -230,6 +232,14 @@ class Client:
     def lace_length(self, boot: Mapping[str, Any]) -> Json:
         """Say how long a lace has to be for a boot, and how it holds."""
         return self.post(_LACE, boot)
+
+    def measure_photo(self, clicks: Mapping[str, Any]) -> Json:
+        """Say how far marks on a photo are apart, by what was clicked on it; the photo itself is not sent."""
+        return self.post(_PHOTO, clicks)
+
+    def size_conversion(self, left: Mapping[str, Any], right: Mapping[str, Any], **more: Any) -> Json:
+        """Say which sizes two feet take; ``more`` may bring ``fit``, ``skates``, ``liners``, ``insoles`` and others."""
+        return self.post(_SIZES, {"left": left, "right": right, **more})
 
     def bench_card(self, card: Mapping[str, Any]) -> Json:
         """Write the card that goes to the bench with a skate; its ``links`` lead to the page and the PDF."""

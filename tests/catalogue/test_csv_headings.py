@@ -41,6 +41,7 @@ class TestColumn:
             ("frame.seen.heel", ("mounts", "frame", "seen", "heel"), Shape.TEXT),
             ("frame.gap_mm", ("mounts", "frame", "dimensions", "gap_mm", "value"), Shape.NUMBER),
             ("frame.gap_mm.plus_minus", ("mounts", "frame", "dimensions", "gap_mm", "plus_minus"), Shape.NUMBER),
+            ("frame.gap_mm.check_bar_mm", ("mounts", "frame", "dimensions", "gap_mm", "check_bar_mm"), Shape.NUMBER),
             ("frame.tilt_deg.lock", ("mounts", "frame", "dimensions", "tilt_deg", "lock"), Shape.TEXT),
         ],
     )

@@ -74,6 +74,20 @@ def test_a_measured_figure_overrides_and_the_rest_is_inherited(
     )
 
 
+def test_a_check_bar_keeps_its_instrument(
+    bring_in: Callable[..., Report], file: Callable[..., Path], judged: Judged
+) -> None:
+    """A reading with a doubt of its own leans on its mount's instrument still, where a bar was measured with it."""
+    read = {"value": 151.2, "plus_minus": 0.3, "check_bar_mm": 84.9}
+    far = {**MOUNT, "standard": "two-bolt-150", "dimensions": {"hole_spacing_mm": read}, "instrument": "printed_gauge"}
+    own = {"position": "frame", "instrument": "caliper", "dimensions": {"heel_step_mm": 5}}
+    report = bring_in(file({"kind": "family", "family": "grow", "mounts": [far]}, {**SKATE, "mounts": [own]}))
+    ((_, mount),) = judged("grow")
+
+    assert report.is_good
+    assert {**read, "instrument": "printed_gauge"} == mount["dimensions"]["hole_spacing_mm"]
+
+
 def test_a_change_of_the_family_reaches_its_skates(
     bring_in: Callable[..., Report], file: Callable[..., Path], judged: Judged
 ) -> None:

@@ -68,6 +68,7 @@ FIGURES = NUMBER | some(
     plus_minus=NUMBER,
     instrument=TEXTS,
     method=TEXTS,
+    check_bar_mm=NUMBER,
     **{"from": NUMBER},
     to=NUMBER,
     step=NUMBER,

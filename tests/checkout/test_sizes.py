@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from mountwright.bench.shoe_sizes import eu_sizes_of_foot
 from mountwright.checkout.article import ANY_SIZE, Article, SizeRun
 from mountwright.checkout.finding import Decision, Finding
-from mountwright.checkout.sizes import Wearer, eu_sizes_of_foot, size_findings
+from mountwright.checkout.sizes import Wearer, size_findings
 from mountwright.fitting.answers import Outcome, StepKind
 from mountwright.mounts.mount import Part
 

@@ -198,6 +198,7 @@ class TestASecondTry:
             lambda client: client.strap_trim({}),
             lambda client: client.flap_trim({}),
             lambda client: client.lace_length({}),
+            lambda client: client.measure_photo({}),
             lambda client: client.bench_card({}),
         ]
         for each in ask:
@@ -369,6 +370,19 @@ class TestTheService:
         with Client(shop) as client:
             found = client.lace_length({"pairs": 6, "gap_mm": gap, "pitch_mm": pitch, "in_stock": True})
         assert found["sold"]["length_mm"] == found["stock"][0]["length_mm"] == 1200
+
+    def test_tells_what_clicks_on_a_photo_lack(self, shop: str) -> None:
+        """... is asked for lengths on a photo, and says what the clicks lack."""
+        with Client(shop) as client, pytest.raises(ServiceProblem) as refused:
+            client.measure_photo({"image": {"width_px": 4000, "height_px": 3000}})
+        assert {"/card", "/marks"} < {place.pointer for place in refused.value.errors}
+
+    def test_tells_sizes(self, shop: str) -> None:
+        """... is asked for the sizes of two feet, and which of the shop's skates they go in."""
+        foot = {"length_mm": {"value": 270, "instrument": "steel_rule"}}
+        with Client(shop) as client:
+            found = client.size_conversion(foot, foot, skates=[{"sku": "marrowby-lock-2"}])
+        assert ("converted", "marrowby-lock-2") == (found["outcome"], found["skates"][0]["sku"])
 
     def test_writes_a_bench_card(self, shop: str) -> None:
         """... is asked for the card that goes to the bench with a skate of the catalogue."""

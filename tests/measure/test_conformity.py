@@ -15,6 +15,7 @@ from mountwright.measure.conformity import (
     acceptance_zone,
     conformance_probability,
     normal_cdf,
+    uniform_conformance,
     zone_of,
 )
 from mountwright.measure.quantity import Estimate, Limits
@@ -184,3 +185,26 @@ class TestZone:
         accepted = acceptance_zone(allowed, doubt)
 
         assert (zone_of(reading, allowed, doubt) is Zone.CONFORMING) is bool(accepted and accepted.contain(reading))
+
+
+class TestUniformConformance:
+    """A value that is anywhere between two ends ..."""
+
+    @pytest.mark.parametrize(
+        ("allowed", "expected"),
+        [
+            (Limits(None, None), 1),
+            (Limits(0, 10), 1),
+            (Limits(4, None), 0.25),
+            (Limits(None, 2), 0.25),
+            (Limits(2, 4), 0.5),
+            (Limits(6, 9), 0),
+        ],
+    )
+    def test_conforms_with_the_share_within_limits(self, allowed: Limits, expected: float) -> None:
+        """... conforms with the share of them that lies within limits."""
+        assert expected == uniform_conformance(1, 5, allowed)
+
+    def test_that_is_exact_conforms_on_the_limit(self) -> None:
+        """... that is exact conforms on the limit, and not beyond."""
+        assert [1.0, 0.0] == [uniform_conformance(value, value, Limits(None, 5)) for value in (5, 6)]

@@ -81,3 +81,20 @@ def test_the_half_widths_cannot_be_changed() -> None:
     """The table is read once and shared, so nobody can write to it."""
     with pytest.raises(TypeError):
         instruments()["caliper"].half_widths["mm"] = 0  # type: ignore[index]  # it is the point
+
+
+class TestLeast:
+    """What an instrument reads at its closest ..."""
+
+    def test_is_told_of_a_photo_alone(self) -> None:
+        """... is told of a photo alone: its errors leave no trace, and 2 mm hold 165 and 167 together."""
+        least = {name: dict(found.least) for name, found in instruments().items() if found.least}
+
+        assert {"photo": {"mm": 2000}} == least
+
+    def test_lies_within_its_range_and_below_the_usual(self) -> None:
+        """... lies within the range that its row gives, and is no more than what it usually reads."""
+        row = ROWS["photo"]
+        low, high = row["least_range_mm"]
+
+        assert low <= row["least_half_width_mm"] <= min(high, row["half_width_mm"])

@@ -245,6 +245,18 @@ SLIPS = {
         "dimensions.width_mm.lent_by: limits the wrong way round: found (0.1, -0.1), "
         "expected limits with the lower one first",
     ),
+    "drawn as no shape": (
+        ('measure = "Across the clamp."\n', 'measure = "Across the clamp."\ndrawn_as = "star"\n'),
+        "dimensions.width_mm: drawn_as: found 'star', expected one of holes, circle, comb",
+    ),
+    "drawn as no text": (
+        ('measure = "Across the clamp."\n', 'measure = "Across the clamp."\ndrawn_as = 3\n'),
+        "dimensions.width_mm: drawn_as: found 3, expected a text",
+    ),
+    "an angle that is drawn": (
+        ("plausible = [-45, 45]\n", 'plausible = [-45, 45]\ndrawn_as = "circle"\n'),
+        "dimensions.tilt_deg: drawn_as: found with an angle, expected a length in mm",
+    ),
     "sentence without a word": (
         ('loud = "It rings."', 'loud = ""'),
         "file: messages.loud: found '', expected a text",

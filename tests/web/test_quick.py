@@ -89,6 +89,21 @@ def test_a_well_formed_skate_takes_the_short_way(workshop: Workshop) -> None:
     assert same(slow(data, SkateSchema(), workshop), quick)
 
 
+def test_a_reading_with_a_check_bar_goes_the_long_way(workshop: Workshop) -> None:
+    """Only one way corrects it, so that no two can differ; the part that it gives has the true length."""
+    data = copy.deepcopy(FRAME)
+    data["mounts"][0]["dimensions"]["hole_spacing_mm"] = {
+        "value": 170.1,
+        "instrument": "printed_gauge",
+        "check_bar_mm": 83.03,
+    }
+    found = slow(data, PartSchema(), workshop)
+
+    assert quick_part(data, workshop.registry) is None
+    assert found is not None
+    assert 164_993 == found.mounts[0].patterns[0].figures["hole_spacing_mm"].value  # type: ignore[union-attr]  # a reading
+
+
 _VALUES = st.one_of(
     st.sampled_from(
         [
@@ -96,6 +111,7 @@ _VALUES = st.one_of(
             "maker_drawing", "two-bolt-195", "riveted", [], {}, [{}], {"value": 165.0005, "plus_minus": 0.0004},
             {"value": 165}, {"value": 165, "instrument": "protractor"}, {"from": 160, "to": 170},
             {"hole_spacing_mm": 165.0}, {"axis_deg": 3}, {"hole_spacing_mm": 1e300},
+            {"value": 165, "instrument": "printed_gauge", "check_bar_mm": 84.9}, {"value": 165, "check_bar_mm": 84.9},
             [{"name": "front", "diameter_mm": 6.6, "slot_length_mm": 5}],
             [{"name": "a", "diameter_mm": 6.6, "along_mm": 3}], [FRAME["mounts"][0]] * 2,
         ]

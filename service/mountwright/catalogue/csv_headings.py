@@ -65,6 +65,7 @@ FIGURE_FIELDS: Final[Mapping[str, Shape]] = {
     "plus_minus": _NUMBER,
     "instrument": _TEXT,
     "method": _TEXT,
+    "check_bar_mm": _NUMBER,
     "from": _NUMBER,
     "to": _NUMBER,
     "step": _NUMBER,

@@ -87,7 +87,12 @@ def _with_instrument(figure: Any, instrument: str) -> Any:
     if not isinstance(figure, dict):
         return {"value": figure, "instrument": instrument}
     own = {"instrument", "plus_minus", "from"} & figure.keys()
-    return figure if own else {**figure, "instrument": instrument}
+    # A check bar belongs to its instrument, also beside a doubt of its own.
+    return (
+        figure
+        if own - ({"plus_minus"} if "check_bar_mm" in figure else set())
+        else {**figure, "instrument": instrument}
+    )
 
 
 def _told(mount: Json) -> Json:

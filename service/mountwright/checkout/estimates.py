@@ -1,4 +1,4 @@
-"""The coefficients of the basket's rules, from ``estimates.toml``: what counts as room, as alike, as a size."""
+"""The coefficients of the basket's rules, from ``estimates.toml``: what counts as room, and as alike."""
 
 from __future__ import annotations
 
@@ -26,14 +26,8 @@ class CheckoutEstimates:
         How closely an outline tells where the sole is.
     level_within_um : int
         Wheels whose lowest points lie this close, inclusive, are meant to stand on one plane.
-    insole_excess_um : int
-        By which an insole may be thicker than its room, inclusive.
-    insole_excess_range_um : tuple of (int, int)
-        The least and the most that this might be.
     lace_tolerance : float
         Share of the length of the lace that the skate comes with, inclusive.
-    size_allowances_cm : tuple of (float, float)
-        What is added to a foot's length for its EU size, the least and the most.
     """
 
     least_wheel_gap_um: int
@@ -42,18 +36,14 @@ class CheckoutEstimates:
     least_sole_gap_um: int
     outline_half_width_um: int
     level_within_um: int
-    insole_excess_um: int
-    insole_excess_range_um: tuple[int, int]
     lace_tolerance: float
-    size_allowances_cm: tuple[float, float]
 
 
 @cache
 def checkout_estimates() -> CheckoutEstimates:
     """Give the coefficients in the box."""
     rows = tomllib.loads(resources.files(__package__).joinpath("estimates.toml").read_text(encoding="utf-8"))
-    marked, insole, size = rows["marked_diameter"], rows["insole"], rows["eu_size_of_a_foot"]
-    least, most = insole["range"]
+    marked = rows["marked_diameter"]
     return CheckoutEstimates(
         least_wheel_gap_um=thousandths(rows["gap_between_wheels"]["least_mm"]),
         marked_too_large_um=thousandths(marked["smaller"]["by_mm"]),
@@ -61,8 +51,5 @@ def checkout_estimates() -> CheckoutEstimates:
         least_sole_gap_um=thousandths(rows["gap_to_sole"]["least_mm"]),
         outline_half_width_um=thousandths(rows["outline"]["half_width_mm"]),
         level_within_um=thousandths(rows["level_wheels"]["within_mm"]),
-        insole_excess_um=thousandths(insole["excess_mm"]),
-        insole_excess_range_um=(thousandths(least), thousandths(most)),
         lace_tolerance=rows["lace"]["tolerance_share"],
-        size_allowances_cm=(size["least_allowance"]["cm"], size["most_allowance"]["cm"]),
     )

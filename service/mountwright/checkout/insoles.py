@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from mountwright.bench.insole_room import insole_limits, insole_probability
 from mountwright.checkout.article import Article
 from mountwright.checkout.comparison import ANYTHING, compared, not_compared
-from mountwright.checkout.estimates import checkout_estimates
 from mountwright.checkout.finding import Decision, Finding
 from mountwright.fitting.answers import CheckAnswer, NextStep, Outcome, StepKind
-from mountwright.measure.quantity import Limits, in_units
+from mountwright.measure.quantity import in_units
 
 _SOURCE = "thickest insole that goes in with the foot; how far it is pressed together is an estimate"
 
@@ -58,10 +58,7 @@ def _rooms(skate: Article, new: Sequence[Article], staying: Sequence[Article]) -
 
 def _check(insole: Article, thickness: int, room: int) -> CheckAnswer:
     """Compare with the room and what may be pressed together, which is somewhere in its range."""
-    estimates = checkout_estimates()
-    least, most = estimates.insole_excess_range_um
-    limits = Limits(None, room + estimates.insole_excess_um)
-    probability = min(1.0, max(0.0, (room + most - thickness) / (most - least)))
+    limits, probability = insole_limits(room), insole_probability(thickness, room)
     doubtful = Outcome.UNDECIDED if probability else Outcome.FAIL
     outcome = Outcome.PASS if limits.contain(thickness) else doubtful
     return compared("insole_room", insole, thickness, limits, outcome, probability, source=_SOURCE)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from mountwright.bench.shoe_sizes import eu_run, eu_sizes_of_foot
 from mountwright.checkout.article import Article, SizeRun
 from mountwright.checkout.comparison import ANYTHING, compared, compared_exactly, not_compared
-from mountwright.checkout.estimates import checkout_estimates
 from mountwright.checkout.finding import Decision, Finding
 from mountwright.fitting.answers import CheckAnswer, NextStep, Outcome, StepKind
+from mountwright.measure.conformity import uniform_conformance
 from mountwright.measure.quantity import Limits, thousandths
 
 _MARKED = "sizes as marked (common practice)"
@@ -40,13 +41,6 @@ class Wearer(NamedTuple):
     eu_size: float | None
     foot_lengths_um: tuple[float, float] | None
     skate_run: SizeRun
-
-
-def eu_sizes_of_foot(foot_length_um: float) -> tuple[float, float]:
-    """Give the least and the greatest EU size of a foot, thousandths of a size."""
-    least, most = checkout_estimates().size_allowances_cm
-    length_cm = foot_length_um / 10_000
-    return 1500 * (length_cm + least), 1500 * (length_cm + most)
 
 
 def size_findings(article: Article, wearer: Wearer) -> tuple[Finding, ...]:
@@ -112,7 +106,7 @@ def _by_foot(article: Article, foot_length_um: float) -> CheckAnswer:
     limits = _limits(article)
     first = low if limits.low is None else max(low, limits.low)
     last = high if limits.high is None else min(high, limits.high)
-    share = max(0.0, last - first) / (high - low)
+    share = uniform_conformance(low, high, limits)
     outcome = Outcome.PASS if (first, last) == (low, high) else Outcome.FAIL if first > last else Outcome.UNDECIDED
     middle = (low + high) / 2
     return compared("size_in_run", article, middle, limits, outcome, share, source=_FROM_FOOT, unit="eu_size")
@@ -146,7 +140,7 @@ def _found(
     decision: Decision, code: str, article: Article, check: CheckAnswer, step: NextStep | None = None
 ) -> Finding:
     size = round((check.value or 0.0) / 1000, 1)
-    params: dict[str, str | float] = {"kind": article.kind, "run": _run(article.sizes), "eu_size": size}
+    params: dict[str, str | float] = {"kind": article.kind, "run": eu_run(*article.sizes), "eu_size": size}
     return Finding(decision, code, params, check, step=step)
 
 
@@ -154,12 +148,5 @@ def _unknown(article: Article) -> Finding:
     missing = ("foot.foot_length_mm",) if article.kind == "skate" else ("skate.eu_size",)
     limits = ANYTHING if _is_in_disorder(article.sizes) else _limits(article)
     check = not_compared("size_in_run", article, limits, missing, source=_MARKED, unit="eu_size")
-    params = {"kind": article.kind, "run": _run(article.sizes)}
+    params = {"kind": article.kind, "run": eu_run(*article.sizes)}
     return Finding(Decision.CONFIRM, "cart.size_unknown", params, check, unknown=True, step=_TELL_SIZE)
-
-
-def _run(run: SizeRun) -> str:
-    """Give a run of sizes as figures alone, in any language."""
-    if run.low is None or run.high is None:
-        return f"≤{run.high:g}" if run.low is None else f"≥{run.low:g}"
-    return f"{run.low:g}" if run.low == run.high else f"{run.low:g}-{run.high:g}"

@@ -1,4 +1,4 @@
-"""The command line: serve, demo, standards, catalogue, keys, evidence, and the questions."""
+"""The command line: serve, demo, standards, catalogue, keys, evidence, gauge, and the questions."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import click
 from mountwright.cli.bench_card import write_bench_card
 from mountwright.cli.catalogue import catalogue
 from mountwright.cli.evidence import evidence
+from mountwright.cli.gauges import gauge
 from mountwright.cli.keys import keys
 from mountwright.cli.questions import fit, ride, show_upgrade_path, show_wheel_line
 from mountwright.cli.service import demo, openapi, serve
@@ -27,6 +28,7 @@ for _command in (
     keys,
     evidence,
     openapi,
+    gauge,
     fit,
     ride,
     show_upgrade_path,

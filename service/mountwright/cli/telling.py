@@ -37,6 +37,12 @@ def drawn(svg: str, out: Path) -> None:
     click.echo(f"Drawn to {out}.")
 
 
+def printed(pdf: bytes, out: Path) -> None:
+    """Write what is to be printed to a file, and say so."""
+    out.write_bytes(pdf)
+    click.echo(f"Printed to {out}.")
+
+
 def asked(file: Any, schema: Schema, workshop: Workshop, reader: Reader) -> Question:
     """Give the question in a JSON file; where something is wrong with it, print that and end with exit code 1."""
     with problems(workshop):

@@ -79,8 +79,7 @@ class Page:
     def write(self, letters: Letters, content: str, left: float = LEFT, lines: int = _LINES) -> None:
         """Write a text to the right of ``left`` in so many lines at most, and go on below it."""
         room = RIGHT - left
-        enough = _begun(content, letters, lines * (room + letters.size))
-        for row in broken(enough, letters.size, room, lines, is_bold=letters.is_bold):
+        for row in rows_of(content, letters, room, lines):
             text(self.body, letters.kind, Point(left, self.top + letters.size), row, letters.size, "start")
             self.top += letters.row
 
@@ -93,6 +92,12 @@ class Page:
         self._root.set("height", number(height * _SHOWN_WIDTH / WIDTH))
         self._root.set("style", "max-width: 100%; height: auto")
         return tostring(self._root, encoding="unicode")
+
+
+def rows_of(content: str, letters: Letters, room: float, lines: int) -> tuple[str, ...]:
+    """Give a text of any length in rows no wider than ``room``, in so many lines at most, the last one cut."""
+    enough = _begun(content, letters, lines * (room + letters.size))
+    return broken(enough, letters.size, room, lines, is_bold=letters.is_bold)
 
 
 def _begun(content: str, letters: Letters, most: float) -> str:

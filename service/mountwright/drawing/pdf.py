@@ -18,6 +18,9 @@ from mountwright.drawing.palette import LIGHT, Look
 from mountwright.drawing.sheet import Sheet
 from mountwright.drawing.typeface import BOLD, REGULAR, faces
 
+#: Who made the document.
+_MAKER = "Mountwright"
+
 #: What a class or a tag of the style sheet says.
 Style = Mapping[str, str]
 
@@ -34,8 +37,13 @@ def pdf(sheets: Sequence[Sheet], title: str) -> bytes:
     """
     faces()
     out = io.BytesIO()
-    canvas = Canvas(out, invariant=True)
-    canvas.setTitle(title)
+    canvas = Canvas(out, invariant=True, initialFontName=REGULAR)  # type: ignore[arg-type]  # the stubs want a number
+    for say in (canvas.setTitle, canvas.setSubject):
+        say(title)
+    for sign in (canvas.setAuthor, canvas.setCreator):
+        sign(_MAKER)
+    # A print dialogue then proposes the true size (ISO 32000-1, 12.2).
+    canvas.setViewerPreference("PrintScaling", "None")
     for sheet in sheets:
         width, height = sheet.paper.size
         canvas.setPageSize((width * mm, height * mm))

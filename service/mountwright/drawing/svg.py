@@ -36,6 +36,12 @@ def circle(parent: Element, kind: str, centre: Point, radius: float, width: floa
     SubElement(parent, "circle", {"class": kind} | _numbers(figures))
 
 
+def rect(parent: Element, kind: str, corner: Point, across: float, down: float, width: float = 0) -> None:
+    """Draw a rectangle from its upper left corner, with a rim where ``width`` is above 0."""
+    figures = {"x": corner.x, "y": corner.y, "width": across, "height": down}
+    SubElement(parent, "rect", {"class": kind} | _numbers(figures | ({"stroke-width": width} if width else {})))
+
+
 def polygon(parent: Element, kind: str, points: Iterable[Point], width: float = 0) -> None:
     """Draw a closed shape."""
     _through(parent, "polygon", kind, points, width)

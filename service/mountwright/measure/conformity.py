@@ -30,6 +30,22 @@ def conformance_probability(estimate: Estimate, limits: Limits) -> float:
     return max(0.0, 1.0 - above - beyond)
 
 
+def uniform_conformance(low: float, high: float, limits: Limits) -> float:
+    """Give the probability that a value which is anywhere between two ends lies within limits.
+
+    Parameters
+    ----------
+    low, high : float
+        The ends, the lower one first; where both are alike the value is exact, and conforms on the limit.
+    limits : Limits
+    """
+    if low == high:
+        return 1.0 if limits.contain(low) else 0.0
+    first = low if limits.low is None else max(low, limits.low)
+    last = high if limits.high is None else min(high, limits.high)
+    return max(0.0, last - first) / (high - low)
+
+
 def acceptance_zone(limits: Limits, guard_band: float) -> Limits | None:
     """Give the readings to accept so that each limit is kept by a guard band (JCGM 106:2012, 8.3).
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
@@ -54,6 +55,14 @@ class Loan:
                 raise InvalidSpecError(self.kind, name, f"one of {', '.join(known) or 'no kind at all'}")
 
 
+class DrawnAs(StrEnum):
+    """What a length is on a printed gauge: two holes so far apart, a circle so wide, a stair of a comb so high."""
+
+    HOLES = "holes"
+    CIRCLE = "circle"
+    COMB = "comb"
+
+
 @dataclass(frozen=True)
 class Dimension:
     """Something that one can measure on a mount.
@@ -73,6 +82,8 @@ class Dimension:
         have and whichever standard they follow; None where nobody vouches for such a bound.
     lent_by : Loan or None
         Whose figure it is, where it belongs to another article of the set-up than the mount does.
+    drawn_as : DrawnAs or None
+        On a printed gauge; None where nobody says, and the rules alone can tell.
     """
 
     name: str
@@ -81,6 +92,7 @@ class Dimension:
     measure: str
     reach: int | None = None
     lent_by: Loan | None = None
+    drawn_as: DrawnAs | None = None
 
 
 class Nominal(NamedTuple):

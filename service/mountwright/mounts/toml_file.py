@@ -20,6 +20,7 @@ from mountwright.mounts.registry import FAMILY_NAME
 from mountwright.mounts.standard import (
     Conversion,
     Dimension,
+    DrawnAs,
     Family,
     Loan,
     Look,
@@ -178,7 +179,7 @@ def _dimension(name: str, table: Table, sides: tuple[str, ...]) -> Dimension:
     limits = Limits(None, None) if table.is_faulty("plausible") else limits_between(table, low, high)
     measured_on = _sides(table, sides)
     reach, lent_by = _reach(table, unit, measured_on), _lent_by(table.table("lent_by"), unit)
-    found = Dimension(name, measured_on, limits, table.text("measure"), reach, lent_by)
+    found = Dimension(name, measured_on, limits, table.text("measure"), reach, lent_by, _drawn_as(table, unit))
     table.nothing_else()
     return found
 
@@ -195,6 +196,21 @@ def _reach(table: Table, unit: str, sides: Sequence[str]) -> int | None:
     if len(set(sides)) == 1:
         table.fault(f"{field}: found with one side, expected a dimension that two sides have")
     return thousandths(table.number(field, least=LEAST_MM))
+
+
+def _drawn_as(table: Table, unit: str) -> DrawnAs | None:
+    """Read what a length is on a printed gauge; None where the file does not say."""
+    if "drawn_as" not in table.names():
+        return None
+    found = table.text("drawn_as")
+    if table.is_faulty("drawn_as"):
+        return None
+    if found not in list(DrawnAs):
+        table.fault(f"drawn_as: found {found!r}, expected one of {', '.join(DrawnAs)}")
+        return None
+    if unit and unit != "mm":
+        table.fault("drawn_as: found with an angle, expected a length in mm")
+    return DrawnAs(found)
 
 
 def _lent_by(table: Table | None, unit: str) -> Loan | None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from mountwright.bench.shoe_sizes import eu_sizes_of_foot
 from mountwright.checkout.basket import Owned
-from mountwright.checkout.sizes import eu_sizes_of_foot
 from mountwright.upgrading.aims import Looked
 
 #: Thousandths of an EU size: a boot is out by more than this for no part to make it fit.

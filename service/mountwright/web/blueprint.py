@@ -32,9 +32,11 @@ _SCHEME: Final = "key"
 #: Media type of a picture.
 SVG: Final = "image/svg+xml"
 
-#: Media types of pages that are read or printed.
-HTML: Final = "text/html"
+#: Media type of what is printed.
 PDF: Final = "application/pdf"
+
+#: Media type of a page that is read.
+HTML: Final = "text/html"
 
 #: Descriptions of headers by name.
 Headers = Mapping[str, str]
@@ -139,9 +141,17 @@ class Resource(Blueprint):
         """Document an answer of a view that gives finished JSON, or no body where there is no schema."""
         return self._documented(schema, description, status, headers, None)
 
-    def draws(self, description: str, headers: Headers | None = None, media_type: str = SVG) -> Callable[[View], View]:
-        """Document that a view also gives a picture, as SVG, or a page of another media type."""
-        return self._documented({"type": "string"}, description, 200, headers, media_type)
+    def draws(self, description: str, headers: Headers | None = None) -> Callable[[View], View]:
+        """Document that a view also gives a picture, as SVG."""
+        return self._documented({"type": "string"}, description, 200, headers, SVG)
+
+    def shows(self, description: str, headers: Headers | None = None) -> Callable[[View], View]:
+        """Document that a view also gives a page, as HTML."""
+        return self._documented({"type": "string"}, description, 200, headers, HTML)
+
+    def prints(self, description: str, headers: Headers | None = None) -> Callable[[View], View]:
+        """Document that a view also gives something to print, as PDF."""
+        return self._documented({"type": "string", "format": "binary"}, description, 200, headers, PDF)
 
     def _documented(
         self, schema: Any, description: str, status: int, headers: Headers | None, media_type: str | None

@@ -19,10 +19,14 @@ VERSION_HEADER: Final = "Catalogue-Version"
 
 VERSION_SAID: Final[Mapping[str, str]] = {VERSION_HEADER: "Version of the catalogue that was read."}
 
-CACHED_SAID: Final[Mapping[str, str]] = {
-    **VERSION_SAID,
+TAGGED_SAID: Final[Mapping[str, str]] = {
     "ETag": "Of the body; strong.",
     "Cache-Control": f"May be given again for {KEPT_S} s, by a shared cache only where reads are open.",
+}
+
+CACHED_SAID: Final[Mapping[str, str]] = {
+    **VERSION_SAID,
+    **TAGGED_SAID,
     "Catalogue-Age": "While the database is away: for how long the version is unconfirmed, seconds.",
 }
 
@@ -57,7 +61,20 @@ def cacheable(body: bytes, version: Version, reads: Reads, more: Mapping[str, st
     answer = Response(body, mimetype="application/json")
     answer.headers.update(more or {})
     answer.headers[VERSION_HEADER] = version.label
-    answer.headers["ETag"] = quote_etag(tag_of(body))
+    return tagged(answer, reads)
+
+
+def tagged(answer: Response, reads: Reads) -> Response:
+    """Give an answer as one that may be kept; 304 and no body where the caller has it already.
+
+    Parameters
+    ----------
+    answer : Response
+        Whole.
+    reads : Reads
+        Where reads need a key, no shared cache may keep it.
+    """
+    answer.headers["ETag"] = quote_etag(tag_of(answer.get_data()))
     answer.headers["Cache-Control"] = f"{'public' if reads is Reads.OPEN else 'private'}, max-age={KEPT_S}"
     if reads is Reads.KEYED:
         answer.vary.add("Authorization")

@@ -206,7 +206,7 @@ def _figures(
         entry = given if isinstance(given, dict) else {"value": given}
         found = _adjustable(entry) if "from" in entry else _quantity(entry, name, data.get("instrument"))
         if isinstance(found, Fault):
-            wrong[name] = [found]
+            wrong[name] = {"check_bar_mm": [found]} if found.code in _OF_THE_BAR else [found]
         elif plausible is None:
             continue
         elif out := _implausible(found, name, plausible):
@@ -242,10 +242,32 @@ def _adjustable(entry: Mapping[str, Any]) -> Adjustable | Fault:
     return Adjustable(low, high, step or None, entry.get("lock", "friction"))
 
 
+#: Faults of the check bar, and not of the reading beside it.
+_OF_THE_BAR = ("request.bar_elsewhere", "request.check_bar")
+
+
 def _quantity(entry: Mapping[str, Any], name: str, default: str | None) -> Quantity | Fault:
+    """Give a reading, corrected where a printed gauge's bar was measured."""
+    found = _as_read(entry, name, default)
+    if "check_bar_mm" not in entry or isinstance(found, Fault):
+        return found
+    instrument = entry.get("instrument", default)
+    bar = instruments()[instrument].check_bar if instrument is not None else None
+    if bar is None or _unit(name) != "mm":
+        known = ", ".join(name for name, each in instruments().items() if each.check_bar is not None)
+        return Fault("request.bar_elsewhere", {"found": shown(instrument), "known": known, "dimension": name})
+    measured_um = thousandths(entry["check_bar_mm"])
+    if not bar.measurable.contain(measured_um):
+        low, high = (0 if end is None else in_units(end) for end in (bar.measurable.low, bar.measurable.high))
+        params = {"found": entry["check_bar_mm"], "low": low, "high": high, "length": in_units(bar.length_um)}
+        return Fault("request.check_bar", params)
+    return bar.corrected(found, measured_um)
+
+
+def _as_read(entry: Mapping[str, Any], name: str, default: str | None) -> Quantity | Fault:
     value = thousandths(entry["value"])
     if "plus_minus" in entry:
-        return Quantity(value, rectangular(entry["plus_minus"] * 1000), entry.get("instrument", "plus_minus"))
+        return too_close(entry, _unit(name)) or _told_doubt(value, entry)
     instrument = entry.get("instrument", default)
     if instrument is None:
         return Fault("request.no_doubt")
@@ -257,6 +279,27 @@ def _quantity(entry: Mapping[str, Any], name: str, default: str | None) -> Quant
         return Fault("request.choice", {"found": shown(method), "known": ", ".join(sorted(known.methods)) or "none"})
     half_width = known.half_widths[unit] if method is None else known.methods[method]
     return Quantity(value, rectangular(half_width), instrument)
+
+
+def _told_doubt(value: int, entry: Mapping[str, Any]) -> Quantity:
+    return Quantity(value, rectangular(entry["plus_minus"] * 1000), entry.get("instrument", "plus_minus"))
+
+
+def too_close(entry: Mapping[str, Any], unit: str) -> Fault | None:
+    """Give the fault of a reading that is told closer than its instrument reads, None where it has none.
+
+    Parameters
+    ----------
+    entry : Mapping
+        With ``plus_minus``, and an ``instrument`` of those known, if any.
+    unit : str
+    """
+    instrument = instruments().get(entry.get("instrument", ""))
+    least = 0 if instrument is None else instrument.least.get(unit, 0)
+    if entry["plus_minus"] * 1000 >= least:
+        return None
+    params = {"found": entry["plus_minus"], "instrument": entry["instrument"], "least": in_units(least), "unit": unit}
+    return Fault("request.closer_than_instrument", params)
 
 
 def _seen(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from mountwright.bench.gauges import gauge_of
 from mountwright.measure.quantity import in_units
 from mountwright.messages import Messages
 from mountwright.mounts.registry import PluginFailure, Registry
@@ -36,9 +37,10 @@ def _short(standard: Standard, messages: Messages) -> Json:
     }
 
 
-def standard_json(standard: Standard, messages: Messages) -> Json:
+def standard_json(standard: Standard, registry: Registry, messages: Messages) -> Json:
     """Give one standard in full: what it measures, how, how far sides spread, and what a look tells."""
     family = standard.family
+    is_drawn = gauge_of(standard, registry) is not None
     return {
         **_short(standard, messages),
         "sides": list(family.sides),
@@ -52,6 +54,7 @@ def standard_json(standard: Standard, messages: Messages) -> Json:
             {"feature": look.feature, "answers": list(look.answers), "sides": list(look.sides)}
             for look in family.looks.values()
         ],
+        "gauge": f"/v1/standards/{standard.key}/gauge" if is_drawn else None,
     }
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Response
 
-from mountwright.web.blueprint import HTML, PDF, Resource
+from mountwright.web.blueprint import Resource
 from mountwright.web.cards.answering import card_told
 from mountwright.web.cards.asking import card_read
 from mountwright.web.parsing import Question
@@ -22,8 +22,8 @@ _PAGE, _SHEET = "The card as a page that prints on A4.", "The card as a PDF, A4.
 
 @resource.at("/bench-cards", "POST")
 @resource.refuses(400, 413, 415, 422, 503)
-@resource.draws(_SHEET, media_type=PDF)
-@resource.draws(_PAGE, media_type=HTML)
+@resource.prints(_SHEET)
+@resource.shows(_PAGE)
 @resource.answers(_ANSWER, _TOLD)
 @resource.takes(_REQUEST, reader=card_read)
 def write_card(question: Question) -> Response:
@@ -33,8 +33,8 @@ def write_card(question: Question) -> Response:
 
 @resource.at("/bench-cards")
 @resource.refuses(400, 422, 503)
-@resource.draws(_SHEET, media_type=PDF)
-@resource.draws(_PAGE, media_type=HTML)
+@resource.prints(_SHEET)
+@resource.shows(_PAGE)
 @resource.answers(_ANSWER, _TOLD)
 @resource.asks(CardQuerySchema())
 def show_card(query: dict[str, str]) -> Response:

@@ -35,7 +35,12 @@ _FIGURE_FIELDS: dict[str, dict[str, Any]] = {
         "type": "number",
         "exclusiveMinimum": 0,
         "maximum": MOST_DOUBT,
-        "description": "Half-width, instead of an instrument.",
+        "description": "Half-width; beside an instrument it stands in place of the usual one of that.",
+    },
+    "check_bar_mm": {
+        "type": "number",
+        "exclusiveMinimum": 0,
+        "description": "With printed_gauge: its check bar as measured, 85.6 if printed true. The reading is corrected.",
     },
 }
 _SETTING_FIELDS: dict[str, dict[str, Any]] = {

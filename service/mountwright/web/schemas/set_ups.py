@@ -15,6 +15,7 @@ from mountwright.riding.rebound import WheelOrigin
 from mountwright.web.carts.cart import EU_SIZES
 from mountwright.web.faults import Choice, Flag, ListOf, ObjectOf, Size, Strict, Text, fault
 from mountwright.web.quick import MOST_DOUBT
+from mountwright.web.reading import too_close
 from mountwright.web.rides.assembling import OF_WHEELS, SetUp, set_up_given
 from mountwright.web.rides.limits import ALONG_MM, MOST_PARTS, MOST_WHEELS
 from mountwright.web.rides.tyres import Reading
@@ -32,12 +33,18 @@ class ReadingSchema(Strict):
 
     value = Number(1, 1000, required=True)
     instrument = Text(validate=Choice(_LENGTHS))
-    plus_minus = Number(0.001, MOST_DOUBT, metadata={"description": "Half-width, instead of an instrument."})
+    plus_minus = Number(
+        0.001,
+        MOST_DOUBT,
+        metadata={"description": "Half-width; beside an instrument it stands in place of the usual one of that."},
+    )
 
     @validates_schema
     def _doubted(self, data: Mapping[str, Any], **_kwargs: Any) -> None:
         if not data.keys() & {"instrument", "plus_minus"}:
             raise ValidationError({"instrument": fault("request.no_doubt")})
+        if "plus_minus" in data and (found := too_close(data, "mm")):
+            raise ValidationError({"plus_minus": [found]})
 
     @post_load
     def build(self, data: dict[str, Any], **_kwargs: Any) -> Reading:

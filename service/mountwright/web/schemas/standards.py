@@ -64,3 +64,8 @@ class StandardSchema(StandardShortSchema):
     cautions = fields.List(fields.Nested(CautionSchema), required=True)
     dimensions = fields.List(fields.Nested(DimensionSchema), required=True)
     looks = fields.List(fields.Nested(LookSchema), required=True)
+    gauge = fields.String(
+        required=True,
+        allow_none=True,
+        metadata={"description": "Where it is to be had as a 1:1 gauge; null where no length of it can be drawn."},
+    )

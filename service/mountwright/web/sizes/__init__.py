@@ -1,0 +1,1 @@
+"""What is asked about a pair of feet, with what it names of the catalogue."""
