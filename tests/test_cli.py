@@ -330,3 +330,37 @@ def test_gauge_says_what_to_measure_instead(tmp_path: Path) -> None:
     assert (1, False) == (found.exit_code, out.exists())
     assert "The standard riveted states no length that could be drawn. By eye: Rivet heads" in found.stderr
     assert "Measure instead: heel_step_mm: " in found.stderr
+
+
+CARD = {"reference": "T-1042", "skate": {"name": "Marrowby Lantern"}, "jobs": [{"job": "shorten_strap"}]}
+
+
+def test_bench_card_gives_the_answer_of_the_service(tmp_path: Path, client: FlaskClient) -> None:
+    """A card is the same on both ways, its addresses included."""
+    found = run("bench-card", written(tmp_path, "card.json", json.dumps(CARD)))
+    assert 0 == found.exit_code
+    assert client.post("/v1/bench-cards", json=CARD).get_json() == json.loads(found.stdout)
+
+
+@pytest.mark.parametrize(("name", "accept"), [("card.html", "text/html"), ("card.PDF", "application/pdf")])
+def test_bench_card_prints_what_the_service_prints(tmp_path: Path, client: FlaskClient, name: str, accept: str) -> None:
+    """The file is the service's own, byte for byte, where both are told the same address."""
+    asked, out = written(tmp_path, "card.json", json.dumps(CARD)), tmp_path / name
+    found = run("bench-card", asked, "-o", out, MOUNTWRIGHT_ADDRESS="http://localhost/")
+    printed = client.post("/v1/bench-cards", json=CARD, headers={"Accept": accept})
+    assert (0, f"Written to {out}.\n") == (found.exit_code, found.stdout)
+    assert printed.data == out.read_bytes()
+
+
+def test_bench_card_has_no_code_where_nobody_says_where_it_would_lead(tmp_path: Path) -> None:
+    """Without an address of the service the card says why it has no QR code."""
+    asked, out = written(tmp_path, "card.json", json.dumps(CARD)), tmp_path / "card.html"
+    assert 0 == run("bench-card", asked, "-o", out).exit_code
+    assert "the service was not told its own address" in out.read_text(encoding="utf-8")
+
+
+def test_bench_card_refuses_a_file_of_another_kind(tmp_path: Path) -> None:
+    """What a card is written as is told by its file's ending; another one is a wrong use of the command."""
+    found = run("bench-card", written(tmp_path, "card.json", json.dumps(CARD)), "-o", tmp_path / "card.txt")
+    assert (2, False) == (found.exit_code, (tmp_path / "card.txt").exists())
+    assert "ends in .html or .pdf" in found.stderr

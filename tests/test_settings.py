@@ -22,6 +22,7 @@ NAMES = (
     "MOUNTWRIGHT_DATABASE",
     "MOUNTWRIGHT_READS",
     "MOUNTWRIGHT_LANGUAGE",
+    "MOUNTWRIGHT_ADDRESS",
     *BYTES,
 )
 
@@ -30,7 +31,7 @@ COUNTS = st.integers(1, 10**12)
 
 def test_nothing_has_to_be_set() -> None:
     """Without a variable all is as in the README: a file for the catalogue, open reads, 256 KiB and 64 MiB at most."""
-    usual = Settings(None, frozenset(), 262_144, "sqlite:///mountwright.db", Reads.OPEN, 67_108_864, "en")
+    usual = Settings(None, frozenset(), 262_144, "sqlite:///mountwright.db", Reads.OPEN, 67_108_864, "en", "")
 
     assert usual == Settings.from_env({})
 
@@ -103,6 +104,21 @@ def test_reads_are_open_or_keyed(reads: Reads) -> None:
     assert reads is Settings.from_env({"MOUNTWRIGHT_READS": reads.value}).reads
 
 
+@pytest.mark.parametrize("given", ["https://fits.example.com", "http://10.0.0.7:8000/skates/"])
+def test_an_address_is_taken_without_the_slash_at_its_end(given: str) -> None:
+    """Paths are put behind the address."""
+    assert given.rstrip("/") == Settings.from_env({"MOUNTWRIGHT_ADDRESS": given}).address
+
+
+@pytest.mark.parametrize(
+    "given", ["fits.example.com", "ftp://fits.example.com", "https://a b", "https://", "https://ü"]
+)
+def test_what_is_no_address_is_refused_by_name(given: str) -> None:
+    """A QR code that leads nowhere is found out at the start, not at the bench."""
+    with pytest.raises(SettingsError, match=r"^MOUNTWRIGHT_ADDRESS: found .* expected an http or https address"):
+        Settings.from_env({"MOUNTWRIGHT_ADDRESS": given})
+
+
 @pytest.mark.parametrize("given", ["Keyed", "closed", " open", "1"])
 def test_another_word_for_reads_is_refused_with_those_to_choose_from(given: str) -> None:
     """Reads that were meant to be keyed are never left open by a slip of the pen."""
@@ -144,7 +160,8 @@ def test_another_process_reads_the_same_settings(
     folder: Path | None, blocked: frozenset[str], reads: Reads, size: int, language: str
 ) -> None:
     """What settings are handed on as is read as the same settings again."""
-    settings = Settings(folder, blocked, size, "postgresql://club:secret@db/skates", reads, size + 1, language)
+    database, address = "postgresql://club:secret@db/skates", "https://fits.example.com"
+    settings = Settings(folder, blocked, size, database, reads, size + 1, language, address)
 
     assert settings == Settings.from_env(settings.to_env())
 

@@ -19,6 +19,7 @@ from mountwright.web.languages import register_languages, wanted_language
 from mountwright.web.problems import MAX_BODY_BYTES, register_problems
 from mountwright.web.resources import (
     bearing_care,
+    bench_cards,
     candidates,
     cart_checks,
     colour_matches,
@@ -58,6 +59,7 @@ _RESOURCES = (
     photo_measurements,
     size_conversions,
     colour_matches,
+    bench_cards,
     standards,
     skates,
     candidates,

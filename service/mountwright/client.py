@@ -44,9 +44,12 @@ _LACE = "/v1/lace-lengths"
 _PHOTO = "/v1/photo-measurements"
 _SIZES = "/v1/size-conversions"
 _COLOUR = "/v1/colour-matches"
+_CARD = "/v1/bench-cards"
 
 #: What is posted here asks and changes nothing, so that asking twice is safe.
-_QUESTIONS = frozenset({_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP, _LACE, _PHOTO, _SIZES, _COLOUR})
+_QUESTIONS = frozenset(
+    {_FIT, _MOUNT, _CART, _LINE, _RIDE, _PATH, _CARE, _STRAP, _FLAP, _LACE, _PHOTO, _SIZES, _COLOUR, _CARD}
+)
 
 _PROBLEM = "application/problem+json"
 
@@ -244,6 +247,10 @@ class Client:
     def match_colours(self, question: Mapping[str, Any]) -> Json:
         """Find parts that go on a skate near a colour, and say how alike colours look beside each other."""
         return self.post(_COLOUR, question)
+
+    def bench_card(self, card: Mapping[str, Any]) -> Json:
+        """Write the card that goes to the bench with a skate; its ``links`` lead to the page and the PDF."""
+        return self.post(_CARD, card)
 
     def standards(self) -> Json:
         """Give the standards that are installed."""

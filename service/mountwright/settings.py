@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
@@ -10,6 +11,8 @@ from pathlib import Path
 
 from mountwright.errors import SettingsError
 from mountwright.messages import ENGLISH, LANGUAGES
+
+_ADDRESS = re.compile(r"https?://[!-~]{1,200}")
 
 
 class Reads(StrEnum):
@@ -39,6 +42,9 @@ class Settings:
         ``MOUNTWRIGHT_MAX_IMPORT_BYTES``: largest file to import over HTTP, inclusive.
     language : str
         ``MOUNTWRIGHT_LANGUAGE``: spoken to whoever asks for no language that there is.
+    address : str
+        ``MOUNTWRIGHT_ADDRESS``: where phones at the bench reach the service, for the QR codes of bench cards; empty for
+        the address that a request came to.
     """
 
     standards_dir: Path | None = None
@@ -48,6 +54,7 @@ class Settings:
     reads: Reads = Reads.OPEN
     max_import_bytes: int = 64 * 1024 * 1024
     language: str = ENGLISH
+    address: str = ""
 
     @classmethod
     def from_env(cls, env: Mapping[str, str] | None = None) -> Settings:
@@ -56,7 +63,7 @@ class Settings:
         Raises
         ------
         SettingsError
-            For a folder that is not there, a number that is none, or another word than those to choose from.
+            For a folder that is not there, what is no number or no address, and a word that is not among the choices.
         """
         env = os.environ if env is None else env
         blocked = env.get("MOUNTWRIGHT_BLOCKED_PLUGINS", "")
@@ -68,6 +75,7 @@ class Settings:
             reads=_reads(env, "MOUNTWRIGHT_READS"),
             max_import_bytes=_count(env, "MOUNTWRIGHT_MAX_IMPORT_BYTES", cls.max_import_bytes),
             language=_language(env, "MOUNTWRIGHT_LANGUAGE"),
+            address=_address(env, "MOUNTWRIGHT_ADDRESS"),
         )
 
     def to_env(self) -> dict[str, str]:
@@ -80,6 +88,7 @@ class Settings:
             "MOUNTWRIGHT_READS": self.reads.value,
             "MOUNTWRIGHT_MAX_IMPORT_BYTES": str(self.max_import_bytes),
             "MOUNTWRIGHT_LANGUAGE": self.language,
+            "MOUNTWRIGHT_ADDRESS": self.address,
         }
 
 
@@ -105,6 +114,14 @@ def _language(env: Mapping[str, str], variable: str) -> str:
     if given not in LANGUAGES:
         raise SettingsError(variable, given, " or ".join(LANGUAGES))
     return given
+
+
+def _address(env: Mapping[str, str], variable: str) -> str:
+    """Read an address without the slash at its end."""
+    given = env.get(variable, "")
+    if given and not _ADDRESS.fullmatch(given):
+        raise SettingsError(variable, given, "an http or https address such as https://fits.example.com")
+    return given.rstrip("/")
 
 
 def _count(env: Mapping[str, str], variable: str, default: int) -> int:

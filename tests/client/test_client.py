@@ -200,6 +200,7 @@ class TestASecondTry:
             lambda client: client.lace_length({}),
             lambda client: client.measure_photo({}),
             lambda client: client.match_colours({}),
+            lambda client: client.bench_card({}),
         ]
         for each in ask:
             stage = play(getattr(acts, fault), acts.says(CLEAR))
@@ -392,6 +393,14 @@ class TestTheService:
                 {"skate": {"sku": "marrowby-lock-2"}, "wanted": teal, "together": [teal, teal]}
             )
         assert ("same", "same") == (found["parts"][0]["band"], found["together"]["band"])
+
+    def test_writes_a_bench_card(self, shop: str) -> None:
+        """... is asked for the card that goes to the bench with a skate of the catalogue."""
+        with Client(shop) as client:
+            card = client.bench_card(
+                {"reference": "T-1", "skate": {"sku": "marrowby-lock-2"}, "jobs": [{"job": "swap_bearings"}]}
+            )
+        assert ("T-1", 3) == (card["reference"], len(card["jobs"]))
 
     def test_says_what_is_wrong(self, shop: str) -> None:
         """... names the place of every fault, and what it does not have."""

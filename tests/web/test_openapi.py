@@ -167,11 +167,18 @@ def test_the_demos_questions_and_their_answers_keep_to_the_contract(contract: Js
         hold_to_contract(contract, path, method, answer)
 
 
-@pytest.mark.parametrize(("file", "path"), [("baskets.toml", "/v1/cart-checks"), ("stories.toml", "/v1/upgrade-paths")])
+@pytest.mark.parametrize(
+    ("file", "path"),
+    [
+        ("baskets.toml", "/v1/cart-checks"),
+        ("stories.toml", "/v1/upgrade-paths"),
+        ("bench_cards.toml", "/v1/bench-cards"),
+    ],
+)
 def test_what_shops_ask_is_answered_as_the_contract_says(
     demo: FlaskClient, contract: Json, file: str, path: str
 ) -> None:
-    """Every basket and every story, with all that its answer holds: sizes and angles among the figures."""
+    """Every basket, story and bench card, with all that its answer holds: sizes and angles among the figures."""
     [asked] = tomllib.loads(Path(__file__).with_name(file).read_text(encoding="utf-8")).values()
     for each in asked:
         answer = demo.post(path, json=each["request"])

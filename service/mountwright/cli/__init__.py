@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from mountwright.cli.bench_card import write_bench_card
 from mountwright.cli.catalogue import catalogue
 from mountwright.cli.evidence import evidence
 from mountwright.cli.gauges import gauge
@@ -32,5 +33,6 @@ for _command in (
     ride,
     show_upgrade_path,
     show_wheel_line,
+    write_bench_card,
 ):
     main.add_command(_command)

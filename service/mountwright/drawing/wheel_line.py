@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import get_args
+from typing import NamedTuple, get_args
 from xml.etree.ElementTree import Element, SubElement, tostring
 
 from mountwright.drawing.lettering import broken, width
@@ -34,6 +34,29 @@ _LOAD_ROOM, _LENGTH_ROOM, _TICK = 22.0, 28.0, 4.0
 _NAME_LINES, _CAPTION_LINES = 2, 3
 _MOST_STRETCHED = 20.0
 _PREFIX = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,63}")
+
+
+class Picture(NamedTuple):
+    """A picture as elements.
+
+    Parameters
+    ----------
+    root : Element
+        The SVG element.
+    body : Element
+        What is drawn in it, without words for those who do not see it and without styles.
+    width, height : float
+        Of its view box.
+    """
+
+    root: Element
+    body: Element
+    width: float
+    height: float
+
+    def svg(self) -> str:
+        """Give it as one SVG element."""
+        return tostring(self.root, encoding="unicode")
 
 
 def wheel_line_svg(
@@ -74,17 +97,39 @@ def wheel_line_svg(
     InvalidQuantityError
         For a theme, a factor, a prefix or a kind of load that there is not.
     """
+    return wheel_line_picture(
+        scene, theme=theme, gap_factor=gap_factor, prefix=prefix, loads_in=loads_in, words=words
+    ).svg()
+
+
+def wheel_line_picture(
+    scene: WheelLineScene,
+    *,
+    theme: Theme = "auto",
+    gap_factor: float = 1.0,
+    prefix: str = "wheel-line",
+    loads_in: LoadsIn = "newton",
+    words: Mapping[str, str] = MappingProxyType({}),
+) -> Picture:
+    """Give the picture of a wheel line as elements, to be put into something larger; as for :func:`wheel_line_svg`.
+
+    Raises
+    ------
+    InvalidQuantityError
+        For a theme, a factor, a prefix or a kind of load that there is not.
+    """
     _check(gap_factor, prefix, loads_in)
     telling = Telling(scene, Words(words), loads_in, gap_factor)
     root = Element("svg", {"xmlns": "http://www.w3.org/2000/svg", "id": prefix})
     _tell(root, prefix, telling)
     SubElement(root, "style").text = style_sheet(prefix, theme)
     paper = SubElement(root, "rect", {"class": "paper", "width": number(WIDTH)})
-    view, height = _lay_out(SubElement(root, "g"), telling)
+    body = SubElement(root, "g")
+    view, height = _lay_out(body, telling)
     paper.set("height", number(height))
     _size(root, height)
     root.set("data-units-per-mm", f"{view.scale:.6f}")
-    return tostring(root, encoding="unicode")
+    return Picture(root, body, WIDTH, height)
 
 
 def _check(gap_factor: float, prefix: str, loads_in: str) -> None:

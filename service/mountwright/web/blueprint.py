@@ -35,6 +35,9 @@ SVG: Final = "image/svg+xml"
 #: Media type of what is printed.
 PDF: Final = "application/pdf"
 
+#: Media type of a page that is read.
+HTML: Final = "text/html"
+
 #: Descriptions of headers by name.
 Headers = Mapping[str, str]
 
@@ -141,6 +144,10 @@ class Resource(Blueprint):
     def draws(self, description: str, headers: Headers | None = None) -> Callable[[View], View]:
         """Document that a view also gives a picture, as SVG."""
         return self._documented({"type": "string"}, description, 200, headers, SVG)
+
+    def shows(self, description: str, headers: Headers | None = None) -> Callable[[View], View]:
+        """Document that a view also gives a page, as HTML."""
+        return self._documented({"type": "string"}, description, 200, headers, HTML)
 
     def prints(self, description: str, headers: Headers | None = None) -> Callable[[View], View]:
         """Document that a view also gives something to print, as PDF."""
