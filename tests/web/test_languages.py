@@ -24,7 +24,7 @@ QUESTION = {"skate": SKATE, "parts": [FRAME]}
 #: The sentence of a problem, in each language.
 INVALID = {
     "en": "The request has 1 fault(s); each is listed with its place.",
-    "de": "Die Anfrage hat 1 Fehler; jeder ist mit seiner Stelle aufgeführt.",
+    "de": "Fehler in der Anfrage: 1; jeder ist mit seiner Stelle aufgeführt.",
 }
 
 
