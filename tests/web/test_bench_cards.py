@@ -351,7 +351,8 @@ class TestRefusal:
     def test_takes_accents_apart_from_their_letters(self, client: FlaskClient) -> None:
         """... whose accents were typed apart from their letters has them put together."""
         assert (
-            "Nováčková" == told(client, {**card("fit_strap"), "reference": "Nova\u0301c\u030ckova\u0301"})["reference"]
+            "Žluťoučký"
+            == told(client, {**card("fit_strap"), "reference": "Z\u030clut\u030couc\u030cky\u0301"})["reference"]
         )
 
     @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

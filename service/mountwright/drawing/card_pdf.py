@@ -178,7 +178,10 @@ def _columns(below_mm: float) -> list[Frame]:
 def _head(scene: CardScene) -> Table:
     said = [
         Paragraph(escape(f"{scene.words['title']} {scene.reference}"), _TITLE),
-        *(Paragraph(f"{_bold(fact.label)} {escape(fact.value)}", _PLAIN) for fact in scene.facts),
+        *(
+            Paragraph(f"{_bold(fact.label + scene.words['colon'])} {escape(fact.value)}", _PLAIN)
+            for fact in scene.facts
+        ),
         Paragraph(escape(scene.summary), _STRONG),
         *(Paragraph(escape(remark), _SMALL) for remark in scene.remarks),
     ]
@@ -244,7 +247,9 @@ def _old_frame(old: OldFrame, *labels: str) -> list[Flowable]:
 def _jobs(scene: CardScene) -> Iterator[Flowable]:
     heading = Paragraph(escape(scene.words["jobs"]), _HEADING)
     for job in scene.jobs:
-        yield KeepTogether([*([heading] if job is scene.jobs[0] else []), *_job(job, scene.words["caution"])])
+        yield KeepTogether(
+            [*([heading] if job is scene.jobs[0] else []), *_job(job, scene.words["caution"] + scene.words["colon"])]
+        )
 
 
 def _job(job: DrawnJob, caution: str) -> Iterator[Flowable]:
@@ -299,7 +304,7 @@ def _tight() -> list[_Rule]:
 
 
 def _bold(label: str) -> str:
-    return f'<font name="{BOLD}">{escape(label)}:</font>'
+    return f'<font name="{BOLD}">{escape(label)}</font>'
 
 
 def _runs(row: Sequence[bool]) -> Iterator[tuple[int, int]]:

@@ -105,9 +105,9 @@ def _bar_mm() -> float:
 
 def _write_head(column: Column, gauge: Gauge, laid: Laid, messages: Messages) -> None:
     """Write which standard it is, how it is told by eye, how it is printed, and how each length is read."""
-    column.write(TITLE, gauge.standard.title, lines=3)
+    column.write(TITLE, messages.phrase(gauge.standard.title), lines=3)
     column.write(HEADING, gauge.standard.key, lines=1)
-    column.write(TEXT, gauge.standard.mark, lines=3)
+    column.write(TEXT, messages.phrase(gauge.standard.mark), lines=3)
     column.top += _GAP
     column.write(HEADING, messages.text("gauge.print_true"), lines=3)
     for shape, code in ((DrawnAs.HOLES, "gauge.read_holes"), (DrawnAs.CIRCLE, "gauge.read_circle")):
@@ -123,7 +123,11 @@ def _write_notes(column: Column, gauge: Gauge, laid: Laid, messages: Messages) -
         told = {"standards": ", ".join(gauge.not_told_apart)}
         column.write(TEXT, messages.text("gauge.not_told_apart", told), lines=3)
     for scale in laid.left_out:
-        told = {"dimension": scale.dimension.name, "measure": scale.dimension.measure, "value": _value(scale)}
+        told = {
+            "dimension": scale.dimension.name,
+            "measure": messages.phrase(scale.dimension.measure),
+            "value": _value(scale),
+        }
         column.write(TEXT, messages.text("gauge.left_out", told), lines=3)
 
 

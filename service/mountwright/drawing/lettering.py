@@ -11,7 +11,7 @@ _EMS: Mapping[str, float] = MappingProxyType(
     {
         letter: ems
         for letters, ems in (
-            (" ", 0.32),
+            (" \N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}", 0.32),
             ("ijlIrft|.,:;'!()[]/-", 0.43),
             ("0123456789", 0.64),
             ("mwMW%@&#^+=<>~…", 1.0),
@@ -26,6 +26,8 @@ _LIKE_CAPITALS = frozenset("Ø\N{MULTIPLICATION SIGN}·")
 _BOLD = 1.15
 #: Marks over one letter that are kept: more of them would grow into the lines around.
 _MOST_MARKS = 2
+#: Spaces that no line ends at.
+_UNBREAKABLE = frozenset("\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}")
 #: They join letters of scripts that need it, and signs to one picture.
 _JOINERS = frozenset("\u200c\u200d")
 
@@ -33,9 +35,14 @@ _JOINERS = frozenset("\u200c\u200d")
 def plain(text: str) -> str:
     """Give text without what no picture can show: control and layout characters, and what is no character at all.
 
-    Spaces and line ends of any kind become one space each.
+    Spaces and line ends of any kind become one space each, but for those that no line may end at.
     """
-    return " ".join("".join(_shown(text)).split())
+    return " ".join(_words("".join(_shown(text))))
+
+
+def _words(text: str) -> list[str]:
+    """Give what stands between spaces that a line may end at."""
+    return [word for word in text.split(" ") if word]
 
 
 def _shown(text: str) -> Iterator[str]:
@@ -44,7 +51,7 @@ def _shown(text: str) -> Iterator[str]:
         kind = unicodedata.category(letter)
         marks = marks + 1 if kind[0] == "M" else 0
         if letter.isspace():
-            yield " "
+            yield letter if letter in _UNBREAKABLE else " "
         elif marks <= _MOST_MARKS and (kind not in ("Cc", "Cf", "Cs", "Cn", "Co") or letter in _JOINERS):
             yield letter
 
@@ -87,7 +94,7 @@ def broken(text: str, size: float, most: float, lines: int, *, is_bold: bool = F
     is_bold : bool
     """
     found: list[str] = []
-    words = text.split()
+    words = _words(text)
     while words and len(found) < lines - 1:
         count = _fitting(words, size, most, is_bold)
         found.append(cut(" ".join(words[:count]), size, most, is_bold=is_bold))

@@ -88,12 +88,13 @@ def gauge_shown(key: str, paper: Paper, workshop: Workshop) -> Response:
 
 def _instead(standard: Standard, workshop: Workshop) -> dict[str, str]:
     """Give what to measure where nothing can be drawn."""
-    say = workshop.messages.text
+    say, phrase = workshop.messages.text, workshop.messages.phrase
     told = [
-        say("gauge.measure_instead", {"dimension": each.name, "measure": each.measure}) for each in instead(standard)
+        say("gauge.measure_instead", {"dimension": each.name, "measure": phrase(each.measure)})
+        for each in instead(standard)
     ]
     if by_places(standard.family):
         told.insert(0, say("gauge.measure_holes"))
     if not told:
         told.append(say("gauge.measure_nothing"))
-    return {"key": standard.key, "mark": standard.mark, "measure": " ".join(told)}
+    return {"key": standard.key, "mark": phrase(standard.mark), "measure": " ".join(told)}

@@ -32,9 +32,14 @@ def _length(found: PhotoLength, messages: Messages) -> Json:
         "standard_uncertainty_mm": _figure(found.standard_uncertainty_mm),
         "measurement": reading,
         "doubt_from": {source: significant(shares[source]) for source in SOURCES} if shares else None,
-        **_said(found.said, messages, between=" to ".join(found.between)),
+        **_said(found.said, messages, between=_between(found, messages)),
         "next_step": None if found.next_step is None else _said(found.next_step, messages),
     }
+
+
+def _between(found: PhotoLength, messages: Messages) -> str:
+    first, second = found.between
+    return messages.text("photo.between", {"first": first, "second": second})
 
 
 def _figure(value: float | None) -> float | None:

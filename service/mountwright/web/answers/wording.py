@@ -119,4 +119,4 @@ def contradiction_message(found: Contradiction, messages: Messages) -> str:
 
 def need_message(need: Need, messages: Messages) -> str:
     """Give the sentence for a conversion."""
-    return messages.text(f"need.{need.kind}", {"key": need.key.replace("-", " ")})
+    return messages.text(f"need.{need.kind}", {"what": need.key.replace("-", " ")})

@@ -43,6 +43,7 @@ _LABELS = (
     "card.notes",
     "card.wheel_line",
     "card.caution",
+    "card.colon",
     "card.code_alt",
 )
 
@@ -103,7 +104,10 @@ def _facts(told: Json, messages: Messages) -> Iterator[CardFact]:
     if skate["eu_size"] is not None:
         yield CardFact(messages.text("card.eu_size"), messages.phrase(figure(skate["eu_size"], 1)))
     if skate["mounts"]:
-        mounts = (f"{messages.phrase(plain(each['position']))}: {each['standard']}" for each in skate["mounts"])
+        mounts = (
+            f"{messages.phrase(plain(each['position']))}{messages.text('card.colon')} {each['standard']}"
+            for each in skate["mounts"]
+        )
         yield CardFact(messages.text("card.mounts"), ", ".join(mounts))
 
 
