@@ -16,10 +16,10 @@ from mountwright.bench.bearing_care import (
     Dirt,
     Outcome,
     bearing_care,
-    care_estimates,
     rating_life_km,
     saved_power_w,
 )
+from mountwright.bench.estimates import estimates_in
 from mountwright.bench.jobs import Range
 from mountwright.errors import InvalidQuantityError
 from mountwright.riding.band import Band, exactly
@@ -321,11 +321,11 @@ class TestEstimates:
 
     def test_have_their_range_and_standing(self) -> None:
         """... each have a standing and a range that is no point."""
-        assert {"common practice", "estimate"} == {each.standing for each in care_estimates().values()}
-        assert [] == [name for name, each in care_estimates().items() if each.band.is_exact]
+        assert {"common practice", "estimate"} == {each.standing for each in estimates_in("estimates.toml").values()}
+        assert [] == [name for name, each in estimates_in("estimates.toml").items() if each.band.is_exact]
 
     def test_have_one_for_every_kind_of_dirt(self) -> None:
         """... of not knowing how a bearing feels are as wide as all that may be."""
-        each = [care_estimates()[f"success_{dirt}"].band for dirt in Dirt]
-        unknown = care_estimates()["success_unknown"].band
+        each = [estimates_in("estimates.toml")[f"success_{dirt}"].band for dirt in Dirt]
+        unknown = estimates_in("estimates.toml")["success_unknown"].band
         assert (min(band.low for band in each), max(band.high for band in each)) == (unknown.low, unknown.high)

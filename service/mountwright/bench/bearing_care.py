@@ -12,18 +12,15 @@ fatigue, which never sets the life of a skate's bearings: grit and water do.
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cache
-from importlib import resources
 from math import inf, pi
-from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
+from mountwright.bench.estimates import estimates_in
 from mountwright.bench.job_order import ordered
-from mountwright.bench.jobs import COST_CURRENCY, STANDINGS, Range, bench_jobs
+from mountwright.bench.jobs import COST_CURRENCY, Range, bench_jobs
 from mountwright.errors import InvalidQuantityError
 from mountwright.fitting.estimates import estimates
 from mountwright.riding.band import Band, exactly
@@ -34,22 +31,10 @@ from mountwright.riding.note import Note
 #: The rider, the speed and the wheel that the references work their cases with.
 _MASS_KG, _SPEED_M_S, _WHEEL_MM = 80.0, 5.0, 80.0
 
+#: Where the estimates stand.
+_FILE = "estimates.toml"
+
 _CURRENCY = re.compile(r"[A-Z]{3}")
-
-
-class CareEstimate(NamedTuple):
-    """One coefficient.
-
-    Parameters
-    ----------
-    band : Band
-        In the unit that its name ends in; a name without a unit is of a pure number.
-    standing : str
-        ``estimate`` or ``common practice``.
-    """
-
-    band: Band
-    standing: str
 
 
 class Dirt(StrEnum):
@@ -236,26 +221,6 @@ class _Drawn(NamedTuple):
         return self.cleaning / (self.success * self.share)
 
 
-@cache
-def care_estimates() -> Mapping[str, CareEstimate]:
-    """Give every coefficient by name.
-
-    Raises
-    ------
-    InvalidQuantityError
-        For one of another standing than ``estimate`` or ``common practice``.
-    """
-    rows = tomllib.loads(resources.files(__package__).joinpath("estimates.toml").read_text(encoding="utf-8"))
-    return MappingProxyType({name: _read(name, row) for name, row in rows.items()})
-
-
-def _read(name: str, row: Mapping[str, Any]) -> CareEstimate:
-    if row["standing"] not in STANDINGS:
-        raise InvalidQuantityError(f"{name}: {row['standing']}", " or ".join(STANDINGS))
-    low, high = row["range"]
-    return CareEstimate(Band(low, row["likely"], high), row["standing"])
-
-
 def bearing_care(question: CareQuestion) -> CareAnswer:
     """Tell whether to clean the bearings or to replace them.
 
@@ -309,7 +274,7 @@ def _bands(question: CareQuestion) -> dict[str, Band]:
 
 
 def _estimate(name: str) -> Band:
-    return care_estimates()[name].band
+    return estimates_in(_FILE)[name].band
 
 
 def _work_minutes(key: str) -> Band:

@@ -9,9 +9,11 @@ from importlib import resources
 from itertools import pairwise
 from typing import Any, NamedTuple
 
-from mountwright.bench.jobs import STANDINGS
+from mountwright.bench.estimates import estimates_in
 from mountwright.errors import InvalidQuantityError
 from mountwright.riding.band import Band
+
+_FILE = "laces.toml"
 
 
 class LaceEstimates(NamedTuple):
@@ -50,17 +52,11 @@ def lace_estimates() -> LaceEstimates:
     InvalidQuantityError
         For one of another standing than ``estimate`` or ``common practice``, and for lengths that do not rise.
     """
-    return _read(tomllib.loads(resources.files(__package__).joinpath("laces.toml").read_text(encoding="utf-8")))
+    return _read(tomllib.loads(resources.files(__package__).joinpath(_FILE).read_text(encoding="utf-8")))
 
 
 def _read(rows: Mapping[str, Mapping[str, Any]]) -> LaceEstimates:
-    for name, row in rows.items():
-        if row["standing"] not in STANDINGS:
-            raise InvalidQuantityError(f"{name}: {row['standing']}", " or ".join(STANDINGS))
     lengths = tuple(float(each) for each in rows["sold"]["lengths_mm"])
     if not all(shorter < longer for shorter, longer in pairwise((0.0, *lengths))):
         raise InvalidQuantityError(lengths, "lengths above 0, rising")
-    bands = {
-        name: Band(row["range"][0], row["likely"], row["range"][1]) for name, row in rows.items() if name != "sold"
-    }
-    return LaceEstimates(**bands, sold_mm=lengths)
+    return LaceEstimates(**{name: each.band for name, each in estimates_in(_FILE).items()}, sold_mm=lengths)

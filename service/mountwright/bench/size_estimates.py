@@ -3,21 +3,14 @@
 from __future__ import annotations
 
 import math
-import tomllib
-from collections.abc import Mapping
-from functools import cache
-from importlib import resources
-from types import MappingProxyType
 
+from mountwright.bench.estimates import estimates_in
 from mountwright.measure.conformity import normal_cdf
 from mountwright.measure.quantity import Estimate
 from mountwright.riding.band import Band
 
-
-@cache
-def _bands() -> Mapping[str, Band]:
-    rows = tomllib.loads(resources.files(__package__).joinpath("size_estimates.toml").read_text(encoding="utf-8"))
-    return MappingProxyType({name: Band(row["range"][0], row["likely"], row["range"][1]) for name, row in rows.items()})
+#: Where the estimates stand.
+_FILE = "size_estimates.toml"
 
 
 def size_estimate(name: str) -> Band:
@@ -28,7 +21,7 @@ def size_estimate(name: str) -> Band:
     KeyError
         For a name that the file does not have.
     """
-    return _bands()[name]
+    return estimates_in(_FILE)[name].band
 
 
 def mean_and_spread(band: Band) -> Estimate:

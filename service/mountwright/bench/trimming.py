@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Generic, NamedTuple, TypeVar
 
-from mountwright.bench.bearing_care import care_estimates
+from mountwright.bench.estimates import estimates_in
 from mountwright.bench.length import Length, read_length
 from mountwright.measure.quantity import thousandths
 from mountwright.riding.note import Note
@@ -16,6 +16,10 @@ from mountwright.riding.note import Note
 W = TypeVar("W", bound=StrEnum)
 K = TypeVar("K", bound=StrEnum)
 C = TypeVar("C")
+
+
+#: Where the estimates stand.
+_FILE = "estimates.toml"
 
 
 class Outcome(StrEnum):
@@ -92,13 +96,13 @@ def uncut(
 
 def wished(name: str) -> Taken:
     """Give a figure of what is usually wished for: its likely value."""
-    estimate = care_estimates()[name]
+    estimate = estimates_in(_FILE)[name]
     return Taken(name, estimate.band.likely, estimate.band.low, estimate.band.high, estimate.standing)
 
 
 def doubted(name: str) -> Taken:
     """Give a figure of what is in doubt: its high end, which lets less be cut."""
-    return wished(name)._replace(value=care_estimates()[name].band.high)
+    return wished(name)._replace(value=estimates_in(_FILE)[name].band.high)
 
 
 def wander() -> Length:
