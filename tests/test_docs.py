@@ -68,7 +68,7 @@ def test_the_first_command_installs_and_runs_the_demo(installed: Path) -> None:
     """One line on a fresh machine: the demo loads a catalogue, asks its questions over HTTP and is answered."""
     told = (installed / "demo.txt").read_text()
 
-    assert "24 questions answered" in told
+    assert "29 questions answered" in told
     assert "Experience speaks against the geometry" in told
     assert "DOES NOT FIT" in told
     assert "> Next: Look at the boot" in told

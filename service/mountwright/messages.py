@@ -103,8 +103,8 @@ class Messages:
         return decimal_mark(self.language)
 
     def _words(self, params: Mapping[str, object], template: str) -> Mapping[str, object]:
-        """Give params as they are said; in English only money is said otherwise than it is."""
-        if self.language == ENGLISH and _MONEY not in template:
+        """Give params as they are said; in English only money and floats are said otherwise than they are."""
+        if self.language == ENGLISH and _MONEY not in template and float not in map(type, params.values()):
             return params
         return _Said(params, self)
 
@@ -127,10 +127,10 @@ class _Said(dict[str, object]):
         value = self._params[name]
         if name.endswith("_minor") and isinstance(value, int) and "currency" in self._params:
             return self._money(value, str(self._params["currency"]))
+        if isinstance(value, float):
+            return f"{value:.6g}".replace(".", self._messages.decimal_mark)
         if self._messages.language == ENGLISH or name in _AS_CODED:
             return value
-        if isinstance(value, float):
-            return str(value).replace(".", self._messages.decimal_mark)
         return self._spoken(value) if isinstance(value, str) else value
 
     def _money(self, minor: int, currency: str) -> str:

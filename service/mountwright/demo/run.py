@@ -6,7 +6,7 @@ import json
 import os
 import subprocess
 import textwrap
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from importlib import resources
 from tempfile import TemporaryDirectory
@@ -75,30 +75,34 @@ def _wait(process: subprocess.Popen[bytes]) -> None:
 
 
 def _spoken(answer: dict[str, Any]) -> Iterator[str]:
-    if "identifications" in answer:
-        for found in answer["identifications"]:
-            yield found["message"]
-            yield from _step(found["next_step"])
-        return
-    if "decision" in answer:
-        yield from _at_the_till(answer)
-        return
-    if "stages" in answer:
-        yield from _in_order(answer)
-        return
-    if "cleaning" in answer:
-        yield answer["message"]
-        yield from (f"* {note['message']}" for note in answer["notes"])
-        return
-    if "groups" in answer:
-        yield from _listed(answer["groups"])
-        return
-    if "set_ups" in answer:
-        yield from _compared(answer["set_ups"])
-        return
-    if "wheels" in answer:
-        yield from _stood(answer)
-        return
+    """Give the lines of an answer; which it is, a field tells that no other has."""
+    told = next((told for field, told in _TOLD.items() if field in answer), _judged)
+    yield from told(answer)
+
+
+def _identified(answer: dict[str, Any]) -> Iterator[str]:
+    for found in answer["identifications"]:
+        yield found["message"]
+        yield from _step(found["next_step"])
+
+
+def _noted(answer: dict[str, Any]) -> Iterator[str]:
+    yield answer["message"]
+    yield from (f"* {note['message']}" for note in answer["notes"])
+
+
+def _coloured(answer: dict[str, Any]) -> Iterator[str]:
+    yield from (f"- {part['name']}, {part['colour']} ({part['sku']}): {part['message']}" for part in answer["parts"])
+    yield from (f"* {note['message']}" for note in answer["notes"])
+
+
+def _carded(card: dict[str, Any]) -> Iterator[str]:
+    yield card["message"]
+    yield from (f"- {job['number']}. {job['title']}" for job in card["jobs"])
+    yield from (f"! {caution}" for job in card["jobs"] for caution in job["cautions"])
+
+
+def _judged(answer: dict[str, Any]) -> Iterator[str]:
     for part in answer["parts"]:
         bound = f"{part['probability']:.2f} to {part['probability_at_most']:.2f}"
         yield f"{part['verdict'].replace('_', ' ').upper()} (probability {bound})"
@@ -131,8 +135,8 @@ def _in_order(path: dict[str, Any]) -> Iterator[str]:
     yield from [f"* {path['another_skate']['message']}"] if path["another_skate"] else []
 
 
-def _compared(set_ups: list[dict[str, Any]]) -> Iterator[str]:
-    for set_up in set_ups:
+def _compared(answer: dict[str, Any]) -> Iterator[str]:
+    for set_up in answer["set_ups"]:
         against, watts = set_up["against_first"], set_up["power_w"]
         said = "what the others are held against." if against is None else against["message"]
         yield f"- {set_up['name']}: {said} {watts['low']:.0f} to {watts['high']:.0f} W."
@@ -146,8 +150,8 @@ def _stood(line: dict[str, Any]) -> Iterator[str]:
     yield from (f"* {note['message']}" for note in line["notes"])
 
 
-def _listed(groups: list[dict[str, Any]]) -> Iterator[str]:
-    for group in groups:
+def _listed(answer: dict[str, Any]) -> Iterator[str]:
+    for group in answer["groups"]:
         needs = "".join(f" {need['message']}" for need in group["needs"])
         yield f"{group['verdict'].replace('_', ' ').upper()}.{needs}"
         yield from (f"- {part['name']}, {part['colour']} ({part['sku']})" for part in group["parts"])
@@ -156,3 +160,18 @@ def _listed(groups: list[dict[str, Any]]) -> Iterator[str]:
 def _step(step: dict[str, Any] | None) -> Iterator[str]:
     if step is not None:
         yield f"> Next: {step['message']}"
+
+
+#: How an answer is told, by the field that tells which it is.
+_TOLD: Mapping[str, Callable[[dict[str, Any]], Iterator[str]]] = {
+    "identifications": _identified,
+    "decision": _at_the_till,
+    "stages": _in_order,
+    "together": _coloured,
+    "reference": _carded,
+    "groups": _listed,
+    "set_ups": _compared,
+    "wheels": _stood,
+    # Several others have notes, too.
+    "notes": _noted,
+}
