@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from mountwright.bootstrap import create_workshop
+from mountwright.cli.opening import own_workshop
 from mountwright.cli.telling import drawn, explained, printed, problems
 from mountwright.drawing.sheet import Paper
 from mountwright.web.gauges import gauge_sheet_of, gauges_printed
@@ -26,7 +26,7 @@ def gauge(keys: tuple[str, ...], out: Path, paper: str) -> None:
         raise click.UsageError(f"{out}: expected a file that ends in .pdf or .svg")
     if as_picture and len(keys) > 1:
         raise click.UsageError(f"an SVG holds one gauge, found {len(keys)}: name a .pdf")
-    workshop = create_workshop()
+    workshop = own_workshop()
     with problems(workshop):
         sheets = [gauge_sheet_of(key, Paper(paper), workshop) for key in keys]
         if as_picture:

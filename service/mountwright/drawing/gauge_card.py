@@ -54,7 +54,7 @@ def draw_card_check(column: Column, check: CardCheck, messages: Messages) -> Non
     _draw_card_scale(column.body, check.bar_mm, Point(beside_x, base_y), messages)
     _draw_bar(column.body, check.bar_mm, Point(beside_x + _BAR_X, base_y))
     words = Column(column.body, beside_x + _WORDS_X, column.right, corner.y)
-    words.write(HEADING, messages.text("gauge.bar", {"length": f"{check.bar_mm:.2f}"}), lines=2)
+    words.write(HEADING, messages.text("gauge.bar", {"length": f"{check.bar_mm:.2f}"}), lines=3)
     words.write(TEXT, messages.text("gauge.bar_how"), lines=18)
     _draw_fields(column.body, check, corner, messages)
     column.top = base_y

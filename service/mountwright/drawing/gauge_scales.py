@@ -11,7 +11,7 @@ from xml.etree.ElementTree import Element
 
 from mountwright.bench.gauges import GaugeScale, Neighbour
 from mountwright.drawing.gauge_look import FIGURE, FINE, GUTTER_LEFT, HEADING, MARGIN, TEXT, THIN
-from mountwright.drawing.lettering import cut
+from mountwright.drawing.lettering import cut, width
 from mountwright.drawing.page import Letters
 from mountwright.drawing.ruler import draw_ruler
 from mountwright.drawing.svg import Point, circle, line, text
@@ -92,8 +92,10 @@ def _draw_scale(parent: Element, key: str, scale: GaugeScale, top: float, messag
 
 
 def _heading(parent: Element, content: str, top: float) -> None:
-    fitting = cut(content, HEADING.size, GUTTER_LEFT - MARGIN, is_bold=True)
-    text(parent, HEADING.kind, Point(MARGIN, top + HEADING.size), fitting, HEADING.size, "start")
+    room = GUTTER_LEFT - MARGIN
+    letters = HEADING if width(content, HEADING.size, is_bold=True) <= room else TEXT
+    fitting = cut(content, letters.size, room, is_bold=letters.is_bold)
+    text(parent, letters.kind, Point(MARGIN, top + HEADING.size), fitting, letters.size, "start")
 
 
 def _marks(scale: GaugeScale, key: str = "") -> list[_Mark]:
