@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from marshmallow import Schema, ValidationError
-from marshmallow.experimental.context import Context
+from marshmallow import Schema
 
 from mountwright.web.cards.asked import MOST_PARTS, CardAsked
-from mountwright.web.parsing import Question, digest, sku_in
-from mountwright.web.problems import invalid
-from mountwright.web.rides.asking import named_in_set_ups
+from mountwright.web.parsing import Question, sku_in
+from mountwright.web.rides.asking import named_in_set_ups, read_naming
 from mountwright.web.rides.picture_link import packed_body
-from mountwright.web.shelved import NamedBasket, Seen
-from mountwright.web.workshop import Desk, Workshop
+from mountwright.web.shelved import NamedBasket
+from mountwright.web.workshop import Workshop
 
 
 def card_read(body: Any, schema: Schema, shop: Workshop) -> Question:
@@ -26,17 +24,10 @@ def card_read(body: Any, schema: Schema, shop: Workshop) -> Question:
     CatalogueAwayError
         When it names something of the catalogue and that is away.
     """
-    found = digest(body)
-    named = named_in_card(body)
-    seen = shop.shelf.basket(named) if named != NamedBasket() else None
-    desk = Desk(shop) if seen is None else Desk(shop, Seen(seen.version, seen.articles, (), seen.tallies), seen)
-    try:
-        with Context(desk):
-            asked: CardAsked = schema.load(body)
-    except ValidationError as error:
-        raise invalid(error, shop.messages) from error
+    question = read_naming(body, schema, shop, named_in_card(body))
+    asked: CardAsked = question.asked
     line = None if asked.line is None else asked.line._replace(packed=packed_body(_line_body(body["wheel_line"])))
-    return Question(asked._replace(line=line, packed=packed_body(body)), found, seen, ())
+    return question._replace(asked=asked._replace(line=line, packed=packed_body(body)))
 
 
 def named_in_card(body: Any) -> NamedBasket:

@@ -48,8 +48,8 @@ class WhyNotSchema(Schema):
     message = fields.String(required=True)
 
 
-class CandidatePartSchema(Schema):
-    """A part, and how sure it is that it goes on as the group says."""
+class OfferedPartSchema(Schema):
+    """A part of the catalogue, as a shop shows it."""
 
     sku = fields.String(required=True)
     kind = fields.String(required=True)
@@ -61,6 +61,11 @@ class CandidatePartSchema(Schema):
     stock = fields.Integer(required=True, allow_none=True)
     colour = fields.String(required=True, allow_none=True)
     photo_url = fields.String(required=True, allow_none=True)
+
+
+class CandidatePartSchema(OfferedPartSchema):
+    """A part, and how sure it is that it goes on as the group says."""
+
     probability = fields.Float(required=True)
     why_not = fields.List(fields.Nested(WhyNotSchema), required=True)
     next_step = fields.Nested(NextStepSchema, required=True, allow_none=True)

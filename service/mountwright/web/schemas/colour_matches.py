@@ -15,6 +15,7 @@ from mountwright.web.colours.asking import MOST_TOGETHER
 from mountwright.web.faults import Choice, Flag, ListOf, ObjectOf, Size, Strict, Text, fault
 from mountwright.web.naming import Left, unknown_sku
 from mountwright.web.schemas.articles import COLOUR
+from mountwright.web.schemas.candidates import OfferedPartSchema
 from mountwright.web.schemas.catalogue_queries import LARGEST_LIMIT, USUAL_LIMIT
 from mountwright.web.schemas.fit_checks import VERDICTS, NeedSchema, NextStepSchema, ReceiptSchema
 from mountwright.web.schemas.money import MOST_MINOR, CurrencyCode
@@ -177,20 +178,10 @@ class ColourAnswerSchema(Schema):
     sku = fields.String(required=True, allow_none=True, metadata={"description": "Whose colour it is."})
 
 
-class ColouredPartSchema(NoteSchema):
+class ColouredPartSchema(OfferedPartSchema, NoteSchema):
     """A part near the wanted colour, and how it goes on."""
 
-    sku = fields.String(required=True)
-    kind = fields.String(required=True)
-    name = fields.String(required=True, allow_none=True)
-    maker = fields.String(required=True, allow_none=True)
-    version = fields.String(required=True, allow_none=True)
-    price_minor = fields.Integer(required=True, allow_none=True)
-    currency = fields.String(required=True, allow_none=True)
-    stock = fields.Integer(required=True, allow_none=True)
-    colour = fields.String(required=True, allow_none=True)
     colour_srgb = fields.String(required=True)
-    photo_url = fields.String(required=True, allow_none=True)
     difference = fields.Float(required=True, metadata={"description": "CIEDE2000 from the wanted colour."})
     band = fields.String(required=True, validate=validate.OneOf(_LIKENESSES))
     verdict = fields.String(required=True, validate=validate.OneOf(VERDICTS))
