@@ -150,7 +150,7 @@ def test_166_mm_by_caliper_with_a_raised_heel_is_165_and_one_millimetre_out(iden
     assert (found["finding"], found["candidates"][0]["standard"]) == ("identified", "two-bolt-165")
     assert spacing["difference"] == 1.0
     assert found["next_step"]["kind"] == "trial_fit"
-    assert "1.0 mm out" in found["next_step"]["message"]
+    assert "1 mm out" in found["next_step"]["message"]
 
 
 def test_whether_a_165_frame_goes_on_that_boot_is_decided_by_its_holes(check_fit: Ask) -> None:
