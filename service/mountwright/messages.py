@@ -148,6 +148,9 @@ class _Said(dict[str, object]):
         if mark:
             return f"{self._word(side)}{mark}{rest}"
         phrases = self._messages.phrases
+        ways = word.split(" or ")
+        if len(ways) > 1 and phrases.keys() >= set(ways):
+            return str(format_list([phrases[way] for way in ways], style="or", locale=self._messages.language))
         known = word.replace("_", " ")
         if known not in phrases and (known := known[:1].lower() + known[1:]) in phrases:
             return phrases[known][:1].upper() + phrases[known][1:]

@@ -183,7 +183,8 @@ def _draw_circles(
         centre, top_y = Point(x + radius, zero_y - radius), zero_y - each.length_mm
         circle(parent, each.kind, centre, radius, THIN)
         line(parent, each.kind, Point(_SPINE_X, top_y), Point(centre.x, top_y), FINE)
-        text(parent, FIGURE.kind, Point(centre.x, zero_y + FIGURE.row), figure(each.length_mm, 3), FIGURE.size)
+        across = messages.phrase(figure(each.length_mm, 3))
+        text(parent, FIGURE.kind, Point(centre.x, zero_y + FIGURE.row), across, FIGURE.size)
         _label(parent, each, Point(_SPINE_X, zero_y + FIGURE.row + TEXT.row * (number + 1)), messages)
         x += each.length_mm + _GAP
 
