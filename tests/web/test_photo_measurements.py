@@ -228,6 +228,18 @@ class TestToldDoubt:
         assert {f"/mount{place}": expected} == faults(client, "/v1/mount-identifications", {"mount": mount(figure)})
         assert {"/set_up/parts/0/measured_mm/plus_minus": expected} == faults(client, "/v1/wheel-lines", line)
 
+    def test_is_refused_where_the_mount_names_the_photo(self, client: FlaskClient) -> None:
+        """... is refused as well where the photo is named once, for every figure of the mount."""
+        told = {**mount({"value": 165, "plus_minus": 0.1}), "instrument": "photo"}
+        wide = {**mount({"value": 165, "plus_minus": 2.5}), "instrument": "photo"}
+        frame = {"kind": "frame", "mounts": [mount({"value": 165, "instrument": "caliper"})]}
+        place, expected = "dimensions/hole_spacing_mm", "request.closer_than_instrument"
+
+        fit = {"skate": {"mounts": [told]}, "parts": [frame]}
+        assert {f"/skate/mounts/0/{place}": expected} == faults(client, "/v1/fit-checks", fit)
+        assert {f"/mount/{place}": expected} == faults(client, "/v1/mount-identifications", {"mount": told})
+        assert 200 == client.post("/v1/mount-identifications", json={"mount": wide}).status_code
+
     def test_stands_in_place_of_the_instruments_own(self, client: FlaskClient) -> None:
         """... of any other instrument stands in place of what that usually reads."""
         plain, named = (

@@ -133,18 +133,20 @@ def _figures(data: Mapping[str, Any], plausible: Mapping[str, Limits]) -> dict[s
 
 def _figure(given: Any, instrument: str | None, unit: str) -> Quantity | None:
     if type(given) is dict:
-        return _reading(given, unit)
+        return _reading(given, instrument, unit)
     uncertainty = _standard_uncertainty(instrument, unit) if instrument is not None else None
     if uncertainty is None or not (type(given) is float or type(given) is int):
         return None
     return Quantity(thousandths(given), uncertainty, str(instrument))
 
 
-def _reading(given: dict[str, Any], unit: str) -> Quantity | None:
+def _reading(given: dict[str, Any], instrument: str | None, unit: str) -> Quantity | None:
     if given.keys() not in _READING_FIELDS or not (type(given["value"]) is float or type(given["value"]) is int):
         return None
     if "instrument" in given:
         return _figure(given["value"], given["instrument"] if type(given["instrument"]) is str else None, unit)
+    if instrument is not None and instruments()[instrument].least:
+        return None
     half_width = given["plus_minus"]
     if not (type(half_width) is float or type(half_width) is int) or not 0 < half_width <= MOST_DOUBT:
         return None

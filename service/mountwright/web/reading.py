@@ -267,7 +267,7 @@ def _quantity(entry: Mapping[str, Any], name: str, default: str | None) -> Quant
 def _as_read(entry: Mapping[str, Any], name: str, default: str | None) -> Quantity | Fault:
     value = thousandths(entry["value"])
     if "plus_minus" in entry:
-        return too_close(entry, _unit(name)) or _told_doubt(value, entry)
+        return too_close(entry, _unit(name), default) or _told_doubt(value, entry)
     instrument = entry.get("instrument", default)
     if instrument is None:
         return Fault("request.no_doubt")
@@ -285,7 +285,7 @@ def _told_doubt(value: int, entry: Mapping[str, Any]) -> Quantity:
     return Quantity(value, rectangular(entry["plus_minus"] * 1000), entry.get("instrument", "plus_minus"))
 
 
-def too_close(entry: Mapping[str, Any], unit: str) -> Fault | None:
+def too_close(entry: Mapping[str, Any], unit: str, default: str | None = None) -> Fault | None:
     """Give the fault of a reading that is told closer than its instrument reads, None where it has none.
 
     Parameters
@@ -293,12 +293,15 @@ def too_close(entry: Mapping[str, Any], unit: str) -> Fault | None:
     entry : Mapping
         With ``plus_minus``, and an ``instrument`` of those known, if any.
     unit : str
+    default : str or None
+        The instrument of every reading that names none.
     """
-    instrument = instruments().get(entry.get("instrument", ""))
+    name = entry.get("instrument", default)
+    instrument = instruments().get(name or "")
     least = 0 if instrument is None else instrument.least.get(unit, 0)
     if entry["plus_minus"] * 1000 >= least:
         return None
-    params = {"found": entry["plus_minus"], "instrument": entry["instrument"], "least": in_units(least), "unit": unit}
+    params = {"found": entry["plus_minus"], "instrument": name, "least": in_units(least), "unit": unit}
     return Fault("request.closer_than_instrument", params)
 
 
