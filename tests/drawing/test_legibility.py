@@ -6,7 +6,7 @@ import dataclasses
 import re
 from itertools import combinations
 from math import hypot
-from typing import NamedTuple
+from typing import Any, NamedTuple
 from xml.etree.ElementTree import Element, fromstring
 
 from hypothesis import given
@@ -15,7 +15,13 @@ from hypothesis import strategies as st
 from mountwright.drawing.lettering import width
 from mountwright.drawing.scene import Against, Clash, DrawnDeck, DrawnWheel, WheelLineScene
 from mountwright.drawing.telling import LoadsIn
-from mountwright.drawing.wheel_line import wheel_line_svg
+from mountwright.drawing.wheel_line import wheel_line_picture
+
+
+def wheel_line_svg(scene: WheelLineScene, **how: Any) -> str:
+    """Give the picture of a wheel line as SVG."""
+    return wheel_line_picture(scene, **how).svg()
+
 
 SVG = "{http://www.w3.org/2000/svg}"
 

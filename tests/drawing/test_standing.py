@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -11,12 +12,17 @@ from hypothesis import strategies as st
 
 from mountwright.drawing.scene import Against, Clash, WheelLineScene
 from mountwright.drawing.standing import standing_scene
-from mountwright.drawing.wheel_line import wheel_line_svg
+from mountwright.drawing.wheel_line import wheel_line_picture
 from mountwright.riding.band import exactly
 from mountwright.riding.clearance import Place
 from mountwright.riding.line import Axle, Deck, Diameter, Line, Load, Skate, Sole, Tyre
 from mountwright.riding.room import room
 from mountwright.riding.wheel_line import wheel_line
+
+
+def wheel_line_svg(scene: WheelLineScene, **how: Any) -> str:
+    """Give the picture of a wheel line as SVG."""
+    return wheel_line_picture(scene, **how).svg()
 
 
 def skate(sizes: Sequence[float], pitch: float = 81, downs: Sequence[float] = ()) -> Skate:

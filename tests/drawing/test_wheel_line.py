@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import re
 from math import hypot
+from typing import Any
 from xml.etree.ElementTree import Element, fromstring
 
 import pytest
@@ -12,8 +13,14 @@ import pytest
 from mountwright.drawing.palette import Theme
 from mountwright.drawing.scene import Against, Clash, DrawnDeck, DrawnWheel, WheelLineScene
 from mountwright.drawing.telling import LoadsIn
-from mountwright.drawing.wheel_line import wheel_line_svg
+from mountwright.drawing.wheel_line import wheel_line_picture
 from mountwright.errors import InvalidQuantityError
+
+
+def wheel_line_svg(scene: WheelLineScene, **how: Any) -> str:
+    """Give the picture of a wheel line as SVG."""
+    return wheel_line_picture(scene, **how).svg()
+
 
 SVG = "{http://www.w3.org/2000/svg}"
 

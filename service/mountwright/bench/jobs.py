@@ -19,14 +19,13 @@ from typing import Any
 from mountwright.errors import InvalidQuantityError, StandardsFileError
 from mountwright.mounts.kinds import kinds
 from mountwright.mounts.toml_table import Table
+from mountwright.riding.coefficients import STANDINGS
 
 #: Currency of what consumables usually cost.
 COST_CURRENCY = "EUR"
 
 #: What stands for a torque that the maker's article does not give.
 BY_MAKERS_SHEET = "by the maker's sheet"
-
-STANDINGS = ("common practice", "estimate")
 
 _KEY = re.compile(r"[a-z][a-z0-9]*(?:[_-][a-z0-9]+)*")
 
@@ -104,6 +103,9 @@ class Tool:
     def __post_init__(self) -> None:
         if not self.name:
             raise InvalidQuantityError(self.name, "the name of a tool")
+
+    def __str__(self) -> str:
+        return f"{self.name} {self.size}".strip()
 
 
 @dataclass(frozen=True)

@@ -59,7 +59,7 @@ class Picture(NamedTuple):
         return tostring(self.root, encoding="unicode")
 
 
-def wheel_line_svg(
+def wheel_line_picture(
     scene: WheelLineScene,
     *,
     theme: Theme = "auto",
@@ -67,10 +67,10 @@ def wheel_line_svg(
     prefix: str = "wheel-line",
     loads_in: LoadsIn = "newton",
     words: Mapping[str, str] = MappingProxyType({}),
-) -> str:
-    """Give the picture of a wheel line: one SVG element, the same for the same arguments.
+) -> Picture:
+    """Give the picture of a wheel line as elements, the same for the same arguments.
 
-    It stands by itself or inside a page, holds no script and asks for nothing from outside.
+    As SVG it stands by itself or inside a page, holds no script and asks for nothing from outside.
 
     Parameters
     ----------
@@ -89,29 +89,8 @@ def wheel_line_svg(
 
     Returns
     -------
-    str
+    Picture
         Its root has ``data-units-per-mm``, the scale in units of the view box.
-
-    Raises
-    ------
-    InvalidQuantityError
-        For a theme, a factor, a prefix or a kind of load that there is not.
-    """
-    return wheel_line_picture(
-        scene, theme=theme, gap_factor=gap_factor, prefix=prefix, loads_in=loads_in, words=words
-    ).svg()
-
-
-def wheel_line_picture(
-    scene: WheelLineScene,
-    *,
-    theme: Theme = "auto",
-    gap_factor: float = 1.0,
-    prefix: str = "wheel-line",
-    loads_in: LoadsIn = "newton",
-    words: Mapping[str, str] = MappingProxyType({}),
-) -> Picture:
-    """Give the picture of a wheel line as elements, to be put into something larger; as for :func:`wheel_line_svg`.
 
     Raises
     ------

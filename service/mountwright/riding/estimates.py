@@ -2,41 +2,8 @@
 
 from __future__ import annotations
 
-import tomllib
-from collections.abc import Mapping
-from functools import cache
-from importlib import resources
-from types import MappingProxyType
-from typing import NamedTuple
-
 from mountwright.riding.band import Band
-
-
-class RidingEstimate(NamedTuple):
-    """One coefficient.
-
-    Parameters
-    ----------
-    band : Band
-        In the unit that its name ends in; a name without a unit is of a pure number.
-    standing : str
-        ``estimate`` or ``common practice``.
-    """
-
-    band: Band
-    standing: str
-
-
-@cache
-def riding_estimates() -> Mapping[str, RidingEstimate]:
-    """Give every coefficient by name."""
-    rows = tomllib.loads(resources.files(__package__).joinpath("estimates.toml").read_text(encoding="utf-8"))
-    return MappingProxyType(
-        {
-            name: RidingEstimate(Band(row["range"][0], row["likely"], row["range"][1]), row["standing"])
-            for name, row in rows.items()
-        }
-    )
+from mountwright.riding.coefficients import coefficients_in
 
 
 def estimate(name: str) -> Band:
@@ -47,4 +14,4 @@ def estimate(name: str) -> Band:
     KeyError
         For a name that the file does not have.
     """
-    return riding_estimates()[name].band
+    return coefficients_in("mountwright.riding", "estimates.toml")[name].band

@@ -16,10 +16,11 @@ from math import fsum
 from types import MappingProxyType
 from typing import Any
 
-from mountwright.bench.jobs import STANDINGS, bench_jobs
+from mountwright.bench.jobs import bench_jobs
 from mountwright.errors import InvalidQuantityError
 from mountwright.mounts.kinds import kinds
 from mountwright.riding.band import Band, exactly
+from mountwright.riding.coefficients import STANDINGS
 
 #: A code that is far too long is like none, and costly to compare.
 _LONGEST_CODE = 60

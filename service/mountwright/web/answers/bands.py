@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from mountwright.bench.jobs import Range
 from mountwright.measure.quantity import significant
 from mountwright.messages import Messages
 from mountwright.riding.band import Band
@@ -16,6 +17,11 @@ Json = dict[str, Any]
 def band_json(band: Band) -> Json:
     """Give a figure with its bounds, each to six significant digits."""
     return {"low": significant(band.low), "likely": significant(band.likely), "high": significant(band.high)}
+
+
+def range_json(found: Range) -> Json:
+    """Give a whole figure with its bounds."""
+    return {"least": found.least, "usual": found.usual, "most": found.most}
 
 
 def notes_json(notes: Iterable[Note], messages: Messages) -> list[Json]:

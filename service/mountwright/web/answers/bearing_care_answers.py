@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from mountwright.bench.bearing_care import CareAnswer, CareCost
-from mountwright.bench.jobs import Range
 from mountwright.measure.quantity import significant
 from mountwright.messages import Messages
 from mountwright.riding.note import Note
-from mountwright.web.answers.bands import band_json, said
+from mountwright.web.answers.bands import band_json, range_json, said
 
 Json = dict[str, Any]
 
@@ -22,7 +21,7 @@ def care_json(found: CareAnswer, messages: Messages) -> Json:
         "clean_probability": significant(found.clean_probability),
         "cleaning": None if found.cleaning is None else _cost(found.cleaning),
         "replacing": _cost(found.replacing),
-        "break_even_minor": None if found.break_even_minor is None else _range(found.break_even_minor),
+        "break_even_minor": None if found.break_even_minor is None else range_json(found.break_even_minor),
         "currency": found.currency,
         **_said(answer, messages),
         "notes": [_said(note, messages) for note in notes],
@@ -47,13 +46,9 @@ def _rounded(value: float) -> float:
 
 def _cost(found: CareCost) -> Json:
     return {
-        "once_minor": _range(found.once_minor),
-        "a_month_minor": _range(found.a_month_minor),
+        "once_minor": range_json(found.once_minor),
+        "a_month_minor": range_json(found.a_month_minor),
         "a_km_minor": None if found.a_km_minor is None else band_json(found.a_km_minor),
         "lasts_months": band_json(found.lasts_months),
         "minutes": band_json(found.minutes),
     }
-
-
-def _range(found: Range) -> Json:
-    return {"least": found.least, "usual": found.usual, "most": found.most}

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from mountwright.bench.bench_card import BenchCard, CardJob, CardPart, CardTorque, PartMoulding, Side, Target
-from mountwright.bench.jobs import COST_CURRENCY, Range, Tool
+from mountwright.bench.jobs import COST_CURRENCY
 from mountwright.measure.quantity import significant
 from mountwright.messages import Messages
-from mountwright.web.answers.bands import said
+from mountwright.web.answers.bands import range_json, said
 from mountwright.web.answers.wording import plain
 from mountwright.web.cards.asked import CardAsked, CardSkate, FramePlace
 
@@ -29,7 +29,7 @@ def card_json(asked: CardAsked, messages: Messages) -> Json:
         "skate": _skate(asked.skate),
         "jobs": [_job(number, each, card, messages) for number, each in enumerate(card.jobs, 1)],
         "minutes": minutes,
-        "tools": [{"tool": tool_name(use.tool), "jobs": list(use.jobs)} for use in card.tools],
+        "tools": [{"tool": str(use.tool), "jobs": list(use.jobs)} for use in card.tools],
         "consumables": [{"name": each.name, "cost_minor": range_json(each.cost_cents)} for each in card.consumables],
         "currency": COST_CURRENCY,
         "parts": [_part(index, part, card) for index, part in enumerate(card.parts)],
@@ -49,16 +49,6 @@ def links(packed: str | None) -> Json:
     """Give the addresses of a card's forms, None each where the question is too long for one."""
     own = _address("/v1/bench-cards?q=", packed)
     return {"card": own, **{form: None if own is None else f"{own}&as={form}" for form in ("html", "pdf")}}
-
-
-def range_json(found: Range) -> Json:
-    """Give a figure with its bounds."""
-    return {"least": found.least, "usual": found.usual, "most": found.most}
-
-
-def tool_name(tool: Tool) -> str:
-    """Give what a tool is called, with its size."""
-    return f"{tool.name} {tool.size}".strip()
 
 
 def part_name(part: CardPart) -> str:
@@ -92,7 +82,7 @@ def _job(number: int, found: CardJob, card: BenchCard, messages: Messages) -> Js
         "standing": job.standing,
         "steps": list(job.steps),
         "minutes": range_json(found.minutes),
-        "tools": [tool_name(tool) for tool in job.tools],
+        "tools": list(map(str, job.tools)),
         "torques": [_torque(each, card, messages) for each in found.torques],
         "mouldings": [_moulding(each, messages) for each in found.mouldings],
         "cautions": list(job.cautions),

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 from itertools import accumulate, count
 from typing import Any, NamedTuple
 
-from mountwright.bench.jobs import Range
 from mountwright.fitting.answers import Need, NextStep
 from mountwright.measure.quantity import significant
 from mountwright.messages import Messages
@@ -18,7 +17,7 @@ from mountwright.upgrading.offers import Offer
 from mountwright.upgrading.path import OtherPath, Path, PathStep, Served
 from mountwright.upgrading.plan import Step
 from mountwright.upgrading.unchosen import Unchosen
-from mountwright.web.answers.bands import band_json, said
+from mountwright.web.answers.bands import band_json, range_json, said
 from mountwright.web.answers.fit_answers import check_json, need_json, step_json
 from mountwright.web.answers.wording import plain
 from mountwright.web.paths.asked import PathAsked
@@ -59,7 +58,7 @@ def path_json(asked: PathAsked, path: Path, messages: Messages) -> Json:
         "currency": money.currency,
         "spent_minor": spent,
         "left_minor": money.total_minor - spent,
-        "minutes": _range(path.bench.minutes),
+        "minutes": range_json(path.bench.minutes),
         "bench": _bench(scene),
         "another_skate": None if path.other_skate is None else _another(path.other_skate, scene),
         "alternatives": [_alternative(each, scene) for each in path.others],
@@ -105,7 +104,7 @@ def _step(found: PathStep, scene: _Scene) -> Json:
         "parts_minor": offer.parts_minor,
         "labour_minor": offer.work.labour_minor,
         "consumables_minor": offer.work.consumables_minor,
-        "minutes": _range(offer.work.minutes),
+        "minutes": range_json(offer.work.minutes),
         "serves": [{"complaint": code, "relief": band_json(band)} for code, band in serves.items()],
         "hazards": [code for code in serves if code in hazards],
         "rolling_gain_percent": None if offer.gain is None else significant(offer.gain / PER_CENT),
@@ -187,10 +186,6 @@ def _hazard(found: Served, scene: _Scene) -> Json:
     }
 
 
-def _range(found: Range) -> Json:
-    return {"least": found.least, "usual": found.usual, "most": found.most}
-
-
 def _bench(scene: _Scene) -> Json:
     plan = scene.path.bench
     stage_of = {key: step.step.stage for steps in scene.path.stages for step in steps for key in step.offer.work.jobs}
@@ -203,13 +198,13 @@ def _bench(scene: _Scene) -> Json:
                 "stage": stage_of.get(job.key),
                 "where": "home" if job.key in at_home else "workshop",
                 "steps": list(job.steps),
-                "minutes": _range(job.minutes),
+                "minutes": range_json(job.minutes),
                 "can_be_undone": job.can_be_undone,
                 "torques": [{"kind": each.kind, "torque": phrase(str(each))} for each in job.torques(given_n_m)],
             }
             for job in plan.jobs
         ],
-        "tools": [f"{tool.name} {tool.size}".strip() for tool in plan.tools],
+        "tools": list(map(str, plan.tools)),
         "after_checks": list(plan.after_checks),
         "cautions": list(plan.cautions),
     }

@@ -14,7 +14,7 @@ from mountwright.bench.trimming import Outcome, Trim
 from mountwright.measure.quantity import in_units, significant
 from mountwright.messages import Messages
 from mountwright.riding.note import Note
-from mountwright.web.answers.bands import said
+from mountwright.web.answers.bands import range_json, said
 from mountwright.web.workshop import Workshop
 
 Json = dict[str, Any]
@@ -73,8 +73,8 @@ def _job(job: Job) -> Json:
         "title": job.title,
         "where": job.where,
         "steps": list(job.steps),
-        "minutes": {"least": job.minutes.least, "usual": job.minutes.usual, "most": job.minutes.most},
-        "tools": [f"{tool.name} {tool.size}".strip() for tool in job.tools],
+        "minutes": range_json(job.minutes),
+        "tools": list(map(str, job.tools)),
         "cautions": list(job.cautions),
         "after_checks": list(job.after_checks),
     }

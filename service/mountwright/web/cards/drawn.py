@@ -7,14 +7,12 @@ from typing import Any
 
 from mountwright.drawing.card_scene import CardFact, CardScene, DrawnJob, DrawnPart, DrawnPlace, OldFrame
 from mountwright.drawing.qr import Code, qr_code
-from mountwright.drawing.standing import standing_scene
-from mountwright.drawing.wheel_line import Picture, wheel_line_picture
-from mountwright.drawing.words import PICTURE, figure
+from mountwright.drawing.wheel_line import Picture
+from mountwright.drawing.words import figure
 from mountwright.messages import Messages
-from mountwright.riding.room import room
-from mountwright.riding.wheel_line import wheel_line
 from mountwright.web.answers.wording import plain
 from mountwright.web.cards.asked import CardAsked, CardLine
+from mountwright.web.rides.line_drawn import line_drawn
 
 Json = Mapping[str, Any]
 
@@ -177,8 +175,5 @@ def _place(side: str, place: Json | None, messages: Messages) -> DrawnPlace:
 
 
 def _picture(asked: CardLine, messages: Messages) -> Picture:
-    skate, load = asked.set_up.skate, asked.load
-    line = wheel_line(skate, load)
-    notes = [messages.text(note.code, note.params) for note in line.notes]
-    scene = standing_scene(skate, load, line, conflicts=room(skate).conflicts, name=asked.set_up.name, notes=notes)
-    return wheel_line_picture(scene, words=messages.group(PICTURE), theme="light", gap_factor=asked.gap_factor)
+    # Paper is white.
+    return line_drawn(asked.set_up, asked.load, messages, "light", asked.gap_factor)

@@ -7,9 +7,6 @@ from typing import Any
 
 from flask import Response
 
-from mountwright.drawing.standing import standing_scene
-from mountwright.drawing.wheel_line import wheel_line_svg
-from mountwright.drawing.words import PICTURE
 from mountwright.riding.largest_wheel import largest_wheel_alike, largest_wheels
 from mountwright.riding.posture import brake_pad_after
 from mountwright.riding.rocker_options import rocker_options
@@ -22,6 +19,7 @@ from mountwright.web.answers.wheel_line_answers import wheel_line_json
 from mountwright.web.parsing import Question
 from mountwright.web.picturing import picture_answer, told_or_drawn
 from mountwright.web.rides.asked import Seen, WheelLineAsked
+from mountwright.web.rides.line_drawn import line_drawn
 from mountwright.web.workshop import Workshop
 
 #: Diameter of the bolts that hold a frame, micrometres: M6 (common practice).
@@ -48,12 +46,8 @@ def drawn(question: Question, workshop: Workshop) -> Response:
 def picture(question: Question, workshop: Workshop) -> str:
     """Give the picture of a wheel line, as SVG."""
     asked: WheelLineAsked = question.asked
-    set_up, wanted = asked.set_up, asked.picture
-    line, has = wheel_line(set_up.skate, asked.load), room(set_up.skate)
-    notes = [workshop.messages.text(note.code, note.params) for note in line.notes]
-    scene = standing_scene(set_up.skate, asked.load, line, conflicts=has.conflicts, name=set_up.name, notes=notes)
-    words = workshop.messages.group(PICTURE)
-    return wheel_line_svg(scene, words=words, theme=wanted.theme, gap_factor=wanted.gap_factor)
+    wanted = asked.picture
+    return line_drawn(asked.set_up, asked.load, workshop.messages, wanted.theme, wanted.gap_factor).svg()
 
 
 def _seen(asked: WheelLineAsked) -> Seen:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from marshmallow import Schema, fields, validate
 
 from mountwright.bench.bench_card import Side
-from mountwright.bench.jobs import STANDINGS, Risk, Where
+from mountwright.bench.jobs import Risk, Where
+from mountwright.riding.coefficients import STANDINGS
 from mountwright.web.schemas.bearing_care import MinorRangeSchema
 from mountwright.web.schemas.fit_checks import CautionSchema, ReceiptSchema
 from mountwright.web.schemas.ride_answers import NoteSchema
