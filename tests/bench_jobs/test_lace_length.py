@@ -50,14 +50,14 @@ class TestLength:
         """... is what the open lacing takes (467.2 mm, 06-009), twelve eyelets of 3 mm and two tails of 300."""
         found = lace_length(KNOWN).chosen.wish
         assert pytest.approx((467.2 + 36, 467.2 + 36 + 600), rel=1e-6) == (
-            found.laced_mm.likely,
+            found.in_eyelets_mm.likely,
             found.cut_length_mm.likely,
         )
-        assert found.laced_mm.is_exact
+        assert found.in_eyelets_mm.is_exact
 
     def test_has_bounds_at_the_worst_of_all_doubts(self) -> None:
         """... is bounded by every reading and every estimate at its end."""
-        found = lace_length(MEASURED).chosen.wish.laced_mm
+        found = lace_length(MEASURED).chosen.wish.in_eyelets_mm
         for end, off in (("low", -0.75), ("high", 0.75)):
             question = LaceQuestion(
                 8,
@@ -66,7 +66,7 @@ class TestLength:
                 exactly(45 + off),
                 eyelet_thickness_mm=getattr(lace_estimates().eyelet_thickness_mm, end),
             )
-            assert pytest.approx(lace_length(question).chosen.wish.laced_mm.likely) == getattr(found, end)
+            assert pytest.approx(lace_length(question).chosen.wish.in_eyelets_mm.likely) == getattr(found, end)
 
     def test_of_one_gap_is_that_of_two_alike(self) -> None:
         """... is the same for one gap as for two that are alike."""
@@ -90,7 +90,7 @@ class TestLength:
         assert pytest.approx(2 * (crossing - hypot(40, 15) + 15 + slack.low)) == found.lock_loop_mm.low
         plain = lace_length(KNOWN)
         assert plain.lock_loop_mm is None
-        more = found.chosen.wish.laced_mm.likely - plain.chosen.wish.laced_mm.likely
+        more = found.chosen.wish.in_eyelets_mm.likely - plain.chosen.wish.in_eyelets_mm.likely
         assert pytest.approx(found.lock_loop_mm.likely) == more
 
     @given(st.integers(2, 20), st.floats(10, 150), st.floats(5, 60), st.sampled_from(Pattern), st.booleans())

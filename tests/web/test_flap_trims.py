@@ -102,7 +102,7 @@ class TestBySku:
         """... has to be there, and of the kind that is asked about."""
         keep({"sku": "collar", "kind": "cuff", "name": "Collar", "specs": {"flap_length_mm": 60}})
 
-        assert {"/sku": "trim.other_kind"} == pointed_at(asking, {"of": "liner", "sku": "collar"})
+        assert {"/sku": "request.sku_of_other_kind"} == pointed_at(asking, {"of": "liner", "sku": "collar"})
         assert {"/sku": "request.unknown_sku_near"} == pointed_at(asking, {"of": "cuff", "sku": "colar"})
 
 

@@ -87,7 +87,7 @@ class TestAnswer:
         """... with nothing in doubt is the sum: 467.2 mm of way (06-009), twelve eyelets of 3 mm, 600 mm of tails."""
         found = told(client, KNOWN)
 
-        assert {"low": 503.2, "likely": 503.2, "high": 503.2} == found["laced_mm"]
+        assert {"low": 503.2, "likely": 503.2, "high": 503.2} == found["in_eyelets_mm"]
         assert (1103.2, 300) == (found["cut_length_mm"]["likely"], found["tail_wanted_mm"])
         assert ("lacing.take", 1200) == (found["code"], found["sold"]["length_mm"])
         assert pytest.approx(11.3633, rel=1e-5) == found["patterns"][0]["pull_sum"]
@@ -106,7 +106,7 @@ class TestAnswer:
         asked = LaceQuestion(8, *bands, Pattern.EUROPEAN_STRAIGHT, True, 220, 4, 1900)
         expected, found = lace_length(asked), told(client, body)
 
-        assert expected.chosen.wish.laced_mm.high == pytest.approx(found["laced_mm"]["high"], rel=1e-5)
+        assert expected.chosen.wish.in_eyelets_mm.high == pytest.approx(found["in_eyelets_mm"]["high"], rel=1e-5)
         assert expected.given
         assert expected.given.tails_mm.low == pytest.approx(found["given"]["tails_mm"]["low"], rel=1e-5)
         assert expected.strongest_rubbing.pattern == found["strongest_rubbing"]["pattern"]

@@ -223,7 +223,7 @@ class TestBySku:
 
         assert {
             "/skates/1/sku": "request.not_a_skate",
-            "/liners/0/kind": "request.other_kind",
+            "/liners/0/sku": "request.sku_of_other_kind",
             "/insoles/0/sku": "request.unknown_sku",
         } == faults(asking, body)
 

@@ -181,8 +181,8 @@ class TestBySku:
         found = [faults(asking, {"sku": sku})["/sku"] for sku in ("ladder-20", "roller", "boot", "a\0b", "✂" * 60)]
         assert [
             "request.unknown_sku_near",
-            "trim.other_kind",
-            "trim.other_kind",
+            "request.sku_of_other_kind",
+            "request.sku_of_other_kind",
             "request.unknown_sku",
             "request.unknown_sku",
         ] == found

@@ -25,19 +25,19 @@ class Wish(NamedTuple):
 
     Parameters
     ----------
-    laced_mm : Band
+    in_eyelets_mm : Band
         What of it lies in the eyelets, bounds worst cases.
     tail_mm : float
         Wanted of each end for the bow, 0 or more.
     """
 
-    laced_mm: Band
+    in_eyelets_mm: Band
     tail_mm: float
 
     @property
     def cut_length_mm(self) -> Band:
         """Give the length with both tails."""
-        low, likely, high = (each + 2 * self.tail_mm for each in bounds_of(self.laced_mm))
+        low, likely, high = (each + 2 * self.tail_mm for each in bounds_of(self.in_eyelets_mm))
         return Band(low, likely, high)
 
     @property
@@ -77,11 +77,11 @@ class LaceFit(NamedTuple):
 def lace_fit(length_mm: float, wish: Wish) -> LaceFit:
     """Tell what becomes of a lace, by its marked length, above 0; it may be a little shorter than that."""
     short = lace_estimates().short_of_mark_share
-    laced = wish.laced_mm
+    taken = wish.in_eyelets_mm
     tails = Band(
-        (length_mm * (1 - short.high) - laced.high) / 2,
-        (length_mm * (1 - short.likely) - laced.likely) / 2,
-        (length_mm * (1 - short.low) - laced.low) / 2,
+        (length_mm * (1 - short.high) - taken.high) / 2,
+        (length_mm * (1 - short.likely) - taken.likely) / 2,
+        (length_mm * (1 - short.low) - taken.low) / 2,
     )
     least, likely, most = (max(0.0, 2 * (wish.least_tail_mm - tail)) for tail in reversed(bounds_of(tails)))
     return LaceFit(length_mm, _reach(tails, wish), tails, Band(least, likely, most))

@@ -184,13 +184,13 @@ def _likely_and_drawn(band: Band, what: str) -> Floats:
 
 def _figures(pattern: Pattern, found: _Drawn, question: LaceQuestion) -> PatternFigures:
     tail = question.bow_tail_mm
-    wish = Wish(_laced_mm(pattern, question), lace_estimates().bow_tail_mm.likely if tail is None else tail)
+    wish = Wish(_in_eyelets_mm(pattern, question), lace_estimates().bow_tail_mm.likely if tail is None else tail)
     sold = first_that_reaches(lace_estimates().sold_mm, wish)
     sums = found.rubbing.sum(axis=0)
     return PatternFigures(pattern, wish, sold, float(found.ideal[:, 0].sum()), summed_up(sums[1:]))
 
 
-def _laced_mm(pattern: Pattern, question: LaceQuestion) -> Band:
+def _in_eyelets_mm(pattern: Pattern, question: LaceQuestion) -> Band:
     """Give what of a lace lies in the eyelets; every length grows with each gap and the pitch."""
     told = question.eyelet_thickness_mm
     thickness = lace_estimates().eyelet_thickness_mm if told is None else exactly(told)
@@ -258,7 +258,7 @@ def _notes(question: LaceQuestion, answer: LaceAnswer) -> Iterator[Note]:
 
 def _said(chosen: PatternFigures) -> Note:
     cut = chosen.wish.cut_length_mm
-    params = {"laced_mm": chosen.wish.laced_mm.likely, "cut_mm": cut.likely, "cut_most_mm": cut.high}
+    params = {"in_eyelets_mm": chosen.wish.in_eyelets_mm.likely, "cut_mm": cut.likely, "cut_most_mm": cut.high}
     if chosen.sold is None:
         return Note("lacing.none_is_long_enough", {**params, "longest_mm": lace_estimates().sold_mm[-1]})
     tails = chosen.sold.tails_mm

@@ -10,10 +10,8 @@ from mountwright.drawing.column import Column
 from mountwright.drawing.gauge_look import FIGURE, FINE, HEADING, TEXT, THIN
 from mountwright.drawing.svg import Point, line, rect, text
 from mountwright.drawing.words import figure
+from mountwright.measure.card_edges import SHORT_MM
 from mountwright.messages import Messages
-
-#: The shorter edge of an ID-1 card (ISO/IEC 7810), mm; the longer one is the bar's length.
-CARD_WIDTH_MM = 53.98
 
 #: Bars that the card's scale has marks for, half millimetres, both inclusive.
 _SCALE = (160, 184)
@@ -48,8 +46,8 @@ def card_scale_height(bar_mm: float, measured_mm: float) -> float:
 def draw_card_check(column: Column, check: CardCheck, messages: Messages) -> None:
     """Draw the check in a column, and go on below it."""
     base_y = column.top + 1.2 * FIGURE.row + card_scale_height(check.bar_mm, _SCALE[0] / 2)
-    corner, beside_x = Point(column.left, base_y - check.bar_mm), column.left + CARD_WIDTH_MM
-    rect(column.body, "card", corner, CARD_WIDTH_MM, check.bar_mm, THIN)
+    corner, beside_x = Point(column.left, base_y - check.bar_mm), column.left + SHORT_MM
+    rect(column.body, "card", corner, SHORT_MM, check.bar_mm, THIN)
     line(column.body, "bar", Point(column.left, base_y), Point(beside_x + _BAR_X + 3, base_y), THIN)
     _draw_card_scale(column.body, check.bar_mm, Point(beside_x, base_y), messages)
     _draw_bar(column.body, check.bar_mm, Point(beside_x + _BAR_X, base_y))
@@ -80,8 +78,8 @@ def _draw_card_scale(parent: Element, bar_mm: float, foot: Point, messages: Mess
 
 def _draw_fields(parent: Element, check: CardCheck, corner: Point, messages: Messages) -> None:
     """Write what the frame is for, and draw in it a field for the bar and for each reading."""
-    column = Column(parent, corner.x + _INSET, corner.x + CARD_WIDTH_MM - _INSET, corner.y + _INSET)
-    told = {"length": f"{check.bar_mm:.2f}", "width": figure(CARD_WIDTH_MM)}
+    column = Column(parent, corner.x + _INSET, corner.x + SHORT_MM - _INSET, corner.y + _INSET)
+    told = {"length": f"{check.bar_mm:.2f}", "width": figure(SHORT_MM)}
     column.write(TEXT, messages.text("gauge.card", told), lines=3)
     # Under these names the figures are entered.
     for name in ("check_bar_mm", *check.dimensions):

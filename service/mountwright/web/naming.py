@@ -50,6 +50,21 @@ def part_named(data: Mapping[str, Any], desk: Desk) -> Part:
     return _measured(shelved, data, desk)
 
 
+def article_named(sku: str, kind: str, desk: Desk) -> Shelved:
+    """Give the article of a SKU that has to be of one kind.
+
+    Raises
+    ------
+    ValidationError
+        When there is none, or it is of another kind.
+    """
+    shelved = _shelved(sku, desk)
+    found = _kind(shelved) or "skate"
+    if found != kind:
+        raise ValidationError({"sku": fault("request.sku_of_other_kind", sku, kind=kind, is_a=found)})
+    return shelved
+
+
 def mount_named(data: Mapping[str, Any], desk: Desk) -> Mount:
     """Give the mount of an article at the position that is asked about, with what was measured of it.
 
@@ -58,9 +73,7 @@ def mount_named(data: Mapping[str, Any], desk: Desk) -> Mount:
     ValidationError
         When there is no such article.
     """
-    shelved = desk.seen.articles.get(data["sku"]) if desk.seen is not None else None
-    if shelved is None:
-        raise ValidationError({"sku": [unknown_sku(data["sku"], desk)]})
+    shelved = _shelved(data["sku"], desk)
     registry = desk.workshop.registry
     (found,) = part_built(_kind(shelved), [data["mount"]], "", registry)[0].mounts
     mounts = merged_part(shelved.part, [found], registry).mounts
@@ -85,10 +98,15 @@ def versions_left(data: Mapping[str, Any], desk: Desk) -> tuple[Left, ...]:
     return tuple(agreeing or left)
 
 
-def _named(sku: str, of_part: bool, desk: Desk) -> Shelved:
+def _shelved(sku: str, desk: Desk) -> Shelved:
     shelved = desk.seen.articles.get(sku) if desk.seen is not None else None
     if shelved is None:
         raise ValidationError({"sku": [unknown_sku(sku, desk)]})
+    return shelved
+
+
+def _named(sku: str, of_part: bool, desk: Desk) -> Shelved:
+    shelved = _shelved(sku, desk)
     if shelved.signature.of_part != of_part:
         raise ValidationError({"sku": fault("request.not_a_part" if of_part else "request.not_a_skate", sku)})
     return shelved

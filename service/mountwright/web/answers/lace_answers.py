@@ -31,7 +31,7 @@ def lace_json(found: LaceAnswer, stock: Sequence[StockedLace] | None, messages: 
     wish, chosen = found.chosen.wish, _pattern(found.chosen)
     return {
         **_said(answer, messages),
-        **{name: chosen[name] for name in ("pattern", "laced_mm", "cut_length_mm")},
+        **{name: chosen[name] for name in ("pattern", "in_eyelets_mm", "cut_length_mm")},
         "lock_loop_mm": None if found.lock_loop_mm is None else band_json(found.lock_loop_mm),
         "tail_wanted_mm": significant(wish.tail_mm),
         **{
@@ -94,7 +94,7 @@ def _stocked(lace: StockedLace, fit: LaceFit) -> Json:
 def _pattern(found: PatternFigures) -> Json:
     return {
         "pattern": found.pattern,
-        "laced_mm": band_json(found.wish.laced_mm),
+        "in_eyelets_mm": band_json(found.wish.in_eyelets_mm),
         "cut_length_mm": band_json(found.wish.cut_length_mm),
         "sold_length_mm": None if found.sold is None else significant(found.sold.length_mm),
         "pull_sum": significant(found.pull_sum),

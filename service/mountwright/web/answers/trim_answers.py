@@ -13,8 +13,7 @@ from mountwright.bench.strap_trim import Cut, StrapTrim
 from mountwright.bench.trimming import Outcome, Trim
 from mountwright.measure.quantity import in_units, significant
 from mountwright.messages import Messages
-from mountwright.riding.note import Note
-from mountwright.web.answers.bands import range_json, said
+from mountwright.web.answers.bands import notes_json, range_json, said
 from mountwright.web.workshop import Workshop
 
 Json = dict[str, Any]
@@ -48,23 +47,17 @@ def _trim(found: Trim[Any, Any, Any], job: Job, messages: Messages) -> Json:
     reasons, rest = notes[: len(found.why)], notes[len(found.why) :]
     return {
         "outcome": found.outcome,
-        **_said(answer, messages),
-        "why": [_said(note, messages) for note in reasons],
-        "next_steps": [_said(note, messages) for note in found.next_steps],
+        **said(answer.code, answer.params, messages),
+        "why": notes_json(reasons, messages),
+        "next_steps": notes_json(found.next_steps, messages),
         "can_be_undone": job.can_be_undone,
         "job": _job(job) if found.outcome is Outcome.TRIM else None,
         "taken": [
             {**each._asdict(), **{name: significant(getattr(each, name)) for name in ("value", "low", "high")}}
             for each in found.taken
         ],
-        "notes": [_said(note, messages) for note in rest],
+        "notes": notes_json(rest, messages),
     }
-
-
-def _said(note: Note, messages: Messages) -> Json:
-    """Give a note with its sentence, whole millimetres without a point."""
-    whole = {name: int(value) for name, value in note.params.items() if isinstance(value, float) and value.is_integer()}
-    return said(note.code, {**note.params, **whole}, messages)
 
 
 def _job(job: Job) -> Json:

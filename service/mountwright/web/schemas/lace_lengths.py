@@ -144,10 +144,14 @@ class LaceFitSchema(NoteSchema):
     tails_mm = fields.Nested(
         BandSchema,
         required=True,
-        metadata={"description": "What stays of each end; below 0 where it does not go through all eyelets."},
+        metadata={
+            "description": "What stays of each end; below 0 where it does not go through all eyelets; bounds worst cases."
+        },
     )
     short_by_mm = fields.Nested(
-        BandSchema, required=True, metadata={"description": "How much is wanting for the shortest bow."}
+        BandSchema,
+        required=True,
+        metadata={"description": "How much is wanting for the shortest bow; bounds worst cases."},
     )
 
 
@@ -155,8 +159,12 @@ class PatternFiguresSchema(Schema):
     """What a way of lacing takes and gives."""
 
     pattern = fields.String(required=True, validate=validate.OneOf(_PATTERNS))
-    laced_mm = fields.Nested(BandSchema, required=True, metadata={"description": "In the eyelets; bounds worst cases."})
-    cut_length_mm = fields.Nested(BandSchema, required=True, metadata={"description": "With both tails."})
+    in_eyelets_mm = fields.Nested(
+        BandSchema, required=True, metadata={"description": "In the eyelets; bounds worst cases."}
+    )
+    cut_length_mm = fields.Nested(
+        BandSchema, required=True, metadata={"description": "With both tails; bounds worst cases."}
+    )
     sold_length_mm = fields.Float(
         required=True, allow_none=True, metadata={"description": "The shortest that reaches in the worst case."}
     )
@@ -202,12 +210,16 @@ class LaceLengthAnswerSchema(NoteSchema):
     """How long a lace has to be, how it holds along the foot, and which pattern is the shortest or the strongest."""
 
     pattern = fields.String(required=True, validate=validate.OneOf(_PATTERNS))
-    laced_mm = fields.Nested(BandSchema, required=True, metadata={"description": "In the eyelets; bounds worst cases."})
+    in_eyelets_mm = fields.Nested(
+        BandSchema, required=True, metadata={"description": "In the eyelets; bounds worst cases."}
+    )
     lock_loop_mm = fields.Nested(
         BandSchema, required=True, allow_none=True, metadata={"description": "Of that, what the lock loop takes."}
     )
     tail_wanted_mm = fields.Float(required=True)
-    cut_length_mm = fields.Nested(BandSchema, required=True, metadata={"description": "With both tails."})
+    cut_length_mm = fields.Nested(
+        BandSchema, required=True, metadata={"description": "With both tails; bounds worst cases."}
+    )
     sold = fields.Nested(
         LaceFitSchema,
         required=True,

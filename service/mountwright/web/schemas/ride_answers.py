@@ -10,7 +10,7 @@ from mountwright.web.schemas.fit_checks import ReceiptSchema
 
 
 class BandSchema(Schema):
-    """A figure with the bounds that it lies within nine times of ten."""
+    """A figure with its bounds: it lies within them nine times of ten, where its description says nothing else."""
 
     low = fields.Float(required=True)
     likely = fields.Float(required=True)

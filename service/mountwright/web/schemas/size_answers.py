@@ -27,8 +27,10 @@ class DecidingSchema(Schema):
         required=True, allow_none=True, validate=_SIDES, metadata={"description": "null where both read alike."}
     )
     probability = fields.Float(required=True, metadata={"description": "That this one really is the larger."})
-    size_mm = fields.Nested(BandSchema, required=True, metadata={"description": "Of the larger foot."})
-    difference_mm = fields.Nested(BandSchema, required=True, metadata={"description": "By how much it is larger."})
+    size_mm = fields.Nested(BandSchema, required=True, metadata={"description": "Of the larger foot; 95 %."})
+    difference_mm = fields.Nested(
+        BandSchema, required=True, metadata={"description": "By how much it is larger; 95 %."}
+    )
     shell_wanted_mm = fields.Nested(
         BandSchema, required=True, metadata={"description": "What a shell should have inside, without its liner."}
     )
@@ -70,15 +72,15 @@ class PaddingSchema(NoteSchema):
 class RoomsSchema(Schema):
     """What each foot leaves."""
 
-    left = fields.Nested(BandSchema, required=True)
-    right = fields.Nested(BandSchema, required=True)
+    left = fields.Nested(BandSchema, required=True, metadata={"description": "95 %."})
+    right = fields.Nested(BandSchema, required=True, metadata={"description": "95 %."})
 
 
 class WantedSchema(Schema):
     """The room that is wanted, each end within its own range."""
 
-    least = fields.Nested(BandSchema, required=True)
-    most = fields.Nested(BandSchema, required=True)
+    least = fields.Nested(BandSchema, required=True, metadata={"description": "Within what shops differ by."})
+    most = fields.Nested(BandSchema, required=True, metadata={"description": "Likewise."})
 
 
 class RoomCheckSchema(NoteSchema):
@@ -112,7 +114,7 @@ class LinerAnswerSchema(_RankedSchema):
     """How a liner fills the best of the shells."""
 
     state = fields.String(required=True, validate=_STATES)
-    toe_room_mm = fields.Nested(BandSchema, required=True, allow_none=True)
+    toe_room_mm = fields.Nested(BandSchema, required=True, allow_none=True, metadata={"description": "95 %."})
 
 
 class InsoleAnswerSchema(_RankedSchema):

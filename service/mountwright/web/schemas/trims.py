@@ -6,15 +6,15 @@ from collections.abc import Mapping
 from math import sqrt
 from typing import Any
 
-from marshmallow import Schema, ValidationError, fields, validate
+from marshmallow import Schema, fields, validate
 
 from mountwright.bench.length import Length, read_length
 from mountwright.bench.trimming import Outcome
 from mountwright.errors import InvalidQuantityError
 from mountwright.measure.quantity import thousandths
 from mountwright.messages import Fault
-from mountwright.web.faults import ObjectOf, fault
-from mountwright.web.naming import unknown_sku
+from mountwright.web.faults import ObjectOf
+from mountwright.web.naming import article_named
 from mountwright.web.rides.tyres import Reading
 from mountwright.web.schemas.fit_checks import ReceiptSchema
 from mountwright.web.schemas.mounts import desk_in_use
@@ -53,14 +53,7 @@ def named_specs(data: Mapping[str, Any], kind: str) -> Mapping[str, Any]:
     """
     if "sku" not in data:
         return {}
-    seen = desk_in_use().seen
-    shelved = None if seen is None else seen.articles.get(data["sku"])
-    if shelved is None:
-        raise ValidationError({"sku": [unknown_sku(data["sku"], desk_in_use())]})
-    found = shelved.record.get("kind", "skate")
-    if found != kind:
-        raise ValidationError({"sku": fault("trim.other_kind", data["sku"], kind=kind, is_a=found)})
-    specs: Mapping[str, Any] = shelved.record.get("specs", {})
+    specs: Mapping[str, Any] = article_named(data["sku"], kind, desk_in_use()).record.get("specs", {})
     return specs
 
 

@@ -12,7 +12,7 @@ from mountwright.bench.size_estimates import size_estimate
 from mountwright.measure.quantity import Limits, Quantity, thousandths
 from mountwright.measure.uncertainty import rectangular
 from mountwright.mounts.lending import CATALOGUE
-from mountwright.web.naming import part_named, skate_named
+from mountwright.web.naming import article_named, skate_named
 from mountwright.web.workshop import Desk
 
 Json = Mapping[str, Any]
@@ -75,7 +75,7 @@ def insole_offered(data: Json, desk: Desk) -> Insole:
 
 def _part(data: Json, kind: str, desk: Desk) -> Json:
     if "sku" in data:
-        part_named({"sku": data["sku"], "kind": kind}, desk)
+        article_named(data["sku"], kind, desk)
     return _record(data, desk)
 
 
