@@ -38,9 +38,9 @@ def params(found: LaceAnswer, code: str) -> dict[str, Any]:
     return dict(next(note for note in found.notes if note.code == code).params)
 
 
-def wish(laced: Band, tail_mm: float = 300.0) -> Wish:
+def wish(in_eyelets: Band, tail_mm: float = 300.0) -> Wish:
     """Give a wish."""
-    return Wish(laced, tail_mm)
+    return Wish(in_eyelets, tail_mm)
 
 
 class TestLength:
@@ -119,13 +119,13 @@ class TestFit:
         short = lace_estimates().short_of_mark_share
         found = lace_fit(1500, wish(Band(700.0, 800.0, 900.0))).tails_mm
         expected = [
-            (1500 * (1 - share) - laced) / 2
-            for share, laced in ((short.high, 900), (short.likely, 800), (short.low, 700))
+            (1500 * (1 - share) - in_eyelets) / 2
+            for share, in_eyelets in ((short.high, 900), (short.likely, 800), (short.low, 700))
         ]
         assert pytest.approx(expected) == [found.low, found.likely, found.high]
 
     @pytest.mark.parametrize(
-        ("laced", "reach"),
+        ("in_eyelets", "reach"),
         [
             (Band(500.0, 600.0, 700.0), Reach.TOO_LONG),
             (Band(750.0, 800.0, 850.0), Reach.REACHES),
@@ -136,9 +136,9 @@ class TestFit:
         ],
         ids=str,
     )
-    def test_is_judged_by_what_its_worst_case_leaves(self, laced: Band, reach: Reach) -> None:
+    def test_is_judged_by_what_its_worst_case_leaves(self, in_eyelets: Band, reach: Reach) -> None:
         """... reaches, is a little short, may be too short or is, by what 1500 mm leave in the worst case."""
-        found = lace_fit(1500, wish(laced))
+        found = lace_fit(1500, wish(in_eyelets))
         assert reach is found.reach
         assert (reach in (Reach.CANNOT_TELL, Reach.TOO_SHORT)) == (found.short_by_mm.high > 0)
         assert (reach is Reach.TOO_SHORT) == (found.short_by_mm.low > 0)

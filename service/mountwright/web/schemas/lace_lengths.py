@@ -145,7 +145,7 @@ class LaceFitSchema(NoteSchema):
         BandSchema,
         required=True,
         metadata={
-            "description": "What stays of each end; below 0 where it does not go through all eyelets; bounds worst cases."
+            "description": "What stays of each end; below 0 where it does not reach through; bounds worst cases."
         },
     )
     short_by_mm = fields.Nested(
