@@ -10,7 +10,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection
 
 from mountwright.bench.colour_box import box_around, least_differences
-from mountwright.bench.colours import SHOWN_TO, differences_from, edges, shown
+from mountwright.bench.colours import SHOWN_TO, Lab, differences_from, edges, shown
 from mountwright.catalogue.candidates import told_parts
 from mountwright.catalogue.colours import (
     InColour,
@@ -78,6 +78,8 @@ class _Search:
         self._told = sorted({*chain.from_iterable(told.values())})
         tallies = [tallies_of(connection, each.sku, told[each.sku]) if each.sku else {} for each in search.skates]
         self.judge = _Judge(connection, search, tallies, workshop)
+        #: Of the colours that were compared so far: a wider ring holds those of the one within it, too.
+        self._differences: dict[Lab, float] = {}
 
     def nearest(self) -> list[_Near]:
         """Give the nearest parts, by difference and then by SKU; one more than is asked for if there are so many."""
@@ -114,11 +116,10 @@ class _Search:
         """Give colours that differ no more, nearest first, each with every set of mounts that it comes in."""
         wanted, reach = self._search.lab, within + SHOWN_TO
         groups = colours_within(self._connection, box_around(wanted, reach), self._search.coloured, self._told)
-        colours = list(dict.fromkeys(each.lab for each in groups))
+        colours = [lab for lab in dict.fromkeys(each.lab for each in groups) if lab not in self._differences]
         colours = list(compress(colours, least_differences(wanted, colours) <= reach))
-        differences = map(shown, differences_from(wanted, colours))
-        by_colour = dict(zip(colours, differences, strict=True))
-        near = ((by_colour[each.lab], each) for each in groups if each.lab in by_colour)
+        self._differences.update(zip(colours, map(shown, differences_from(wanted, colours)), strict=True))
+        near = ((self._differences[each.lab], each) for each in groups if each.lab in self._differences)
         return sorted((each for each in near if each[0] <= within), key=itemgetter(0))
 
     def _alike(self, difference: float, groups: Iterable[InColour], most: int) -> list[_Near]:
